@@ -1,0 +1,1 @@
+"""Which measured joints to run: the exact, proved space-out."""
