@@ -1,0 +1,35 @@
+"""``abreast plan``: space out a job, prove it, check it, write the pack."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from abreast.cli import options, output
+
+__all__ = ["add_to"]
+
+
+def add_to(commands: options.Commands) -> None:
+    """Declare the command."""
+    parser = options.add_command(
+        commands,
+        "plan",
+        _plan,
+        summary="space out a job, run every check and write the work pack",
+        more="A summary goes to standard output, the pack to the folder OUT.",
+        example="abreast plan my_job -o my_pack",
+    )
+    parser.add_argument("job", metavar="JOB", help="job folder, or workbook (.xlsx)")
+    parser.add_argument("-o", "--out", metavar="OUT", required=True, help="folder to write")
+    options.add_limit(parser)
+    options.add_strict(parser)
+    options.add_json(parser)
+
+
+def _plan(args: argparse.Namespace) -> int:
+    from abreast.actions.plan import plan
+
+    with output.progress() as show:
+        report = plan(Path(args.job), Path(args.out), limit_s=args.limit, progress=show)
+    return output.print_report(report, as_json=args.json, strict=args.strict)
