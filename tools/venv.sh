@@ -32,8 +32,8 @@ install_with_pip() { # LOCK
     .venv/bin/python -m pip --version >/dev/null 2>&1 || "$base" -m venv .venv ||
         die "could not make .venv in $(pwd) (see above)"
     export PIP_DISABLE_PIP_VERSION_CHECK=1 PIP_ROOT_USER_ACTION=ignore
-    .venv/bin/python -m pip install --quiet --require-hashes -r "$1" &&
-        .venv/bin/python -m pip install --quiet --no-deps --no-build-isolation -e .
+    .venv/bin/python -m pip install -qq --require-hashes -r "$1" &&
+        .venv/bin/python -m pip install -qq --no-deps --no-build-isolation -e .
 }
 
 set_up() { # LOCK STAMP
