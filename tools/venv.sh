@@ -20,9 +20,18 @@ find_python() {
     die "needs Python 3.11 or later and finds none; on Debian: apt install python3 python3-venv"
 }
 
+# ABREAST_WHEELS names a folder of wheels to install from, in place of the network.
+find_wheels() {
+    wheels=
+    [ -z "${ABREAST_WHEELS:-}" ] ||
+        wheels=$(cd -- "${OLDPWD:-.}" && cd -- "$ABREAST_WHEELS" && pwd -P) ||
+        die "ABREAST_WHEELS: there is no folder $ABREAST_WHEELS"
+}
+
 install_with_uv() { # LOCK
     uv venv --quiet --allow-existing --no-python-downloads --python "$base" .venv &&
-        uv pip install --quiet --python .venv/bin/python --require-hashes -r "$1" &&
+        uv pip install --quiet --python .venv/bin/python --require-hashes -r "$1" \
+            ${wheels:+--no-index --find-links "$wheels"} &&
         uv pip install --quiet --python .venv/bin/python --no-deps --no-build-isolation -e .
 }
 
@@ -32,13 +41,15 @@ install_with_pip() { # LOCK
     .venv/bin/python -m pip --version >/dev/null 2>&1 || "$base" -m venv .venv ||
         die "could not make .venv in $(pwd) (see above)"
     export PIP_DISABLE_PIP_VERSION_CHECK=1 PIP_ROOT_USER_ACTION=ignore
-    .venv/bin/python -m pip install -qq --require-hashes -r "$1" &&
+    .venv/bin/python -m pip install -qq --require-hashes -r "$1" \
+            ${wheels:+--no-index --find-links "$wheels"} &&
         .venv/bin/python -m pip install -qq --no-deps --no-build-isolation -e .
 }
 
 set_up() { # LOCK STAMP
     [ -w . ] || die "cannot write to $(pwd); copy the folder to a place of your own and start there"
     find_python
+    find_wheels
     if command -v flock >/dev/null; then exec 9>.venv.lock && flock 9; fi # one set-up at a time
     is_current "$1" "$2" && return
     say "setting up .venv from $1 (first start, or something changed); takes about a minute"
