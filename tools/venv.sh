@@ -42,7 +42,7 @@ install_with_pip() { # LOCK
         die "could not make .venv in $(pwd) (see above)"
     export PIP_DISABLE_PIP_VERSION_CHECK=1 PIP_ROOT_USER_ACTION=ignore
     .venv/bin/python -m pip install -qq --require-hashes -r "$1" \
-            ${wheels:+--no-index --find-links "$wheels"} &&
+        ${wheels:+--no-index --find-links "$wheels"} &&
         .venv/bin/python -m pip install -qq --no-deps --no-build-isolation -e .
 }
 
@@ -54,8 +54,9 @@ set_up() { # LOCK STAMP
     is_current "$1" "$2" && return
     say "setting up .venv from $1 (first start, or something changed); takes about a minute"
     .venv/bin/python -c '' 2>/dev/null || rm -rf .venv
-    { command -v uv >/dev/null && install_with_uv "$1"; } || install_with_pip "$1" || die "could not install the packages of $1 (see above). Set-up needs \
-the network, or a folder of wheels (README.md, 'Without a network'). Run the command again to retry"
+    { command -v uv >/dev/null && install_with_uv "$1"; } || install_with_pip "$1" ||
+        die "could not install the packages of $1 (see above). Set-up needs the network or a folder \
+of wheels (README.md, 'Without a network'). Run the command again to retry"
     fingerprint "$1" >".venv/$2"
     say "set-up done"
 }
