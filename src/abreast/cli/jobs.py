@@ -29,6 +29,7 @@ def _add_init(commands: options.Commands) -> None:
         example="abreast init my_job",
     )
     parser.add_argument("dir", metavar="DIR", help="folder to make; must be new or empty")
+    options.add_json(parser)
 
 
 def _add_check(commands: options.Commands) -> None:
@@ -55,24 +56,26 @@ def _add_convert(commands: options.Commands) -> None:
     )
     parser.add_argument("job", metavar="JOB", help=_JOB_HELP)
     parser.add_argument("target", metavar="TARGET", help="folder or .xlsx to write")
+    options.add_json(parser)
 
 
 def _add_schema(commands: options.Commands) -> None:
-    options.add_command(
+    parser = options.add_command(
         commands,
         "schema",
         _schema,
         summary="print the JSON Schema of a job",
         example="abreast schema > job.schema.json",
     )
+    options.add_json(parser, default="json")
 
 
 def _init(args: argparse.Namespace) -> int:
     from abreast.actions import jobs
 
     jobs.init(Path(args.dir))
-    output.print_text(f"{args.dir}: example job written; next: abreast check {args.dir}")
-    return faults.DONE
+    text = f"{args.dir}: example job written; next: abreast check {args.dir}"
+    return _written(args, Path(args.dir), text)
 
 
 def _check(args: argparse.Namespace) -> int:
@@ -86,12 +89,19 @@ def _convert(args: argparse.Namespace) -> int:
     from abreast.actions import jobs
 
     jobs.convert(Path(args.job), Path(args.target))
-    output.print_text(f"{args.target}: written from {args.job}")
-    return faults.DONE
+    return _written(args, Path(args.target), f"{args.target}: written from {args.job}")
 
 
 def _schema(_args: argparse.Namespace) -> int:
     from abreast.actions import jobs
 
     output.print_json(jobs.schema())
+    return faults.DONE
+
+
+def _written(args: argparse.Namespace, path: Path, text: str) -> int:
+    if args.json:
+        output.print_json({"written": str(path)})
+    else:
+        output.print_text(text)
     return faults.DONE

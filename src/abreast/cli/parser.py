@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import argparse
-from typing import NoReturn
+import sys
+from typing import TYPE_CHECKING, NoReturn
 
 import abreast
 from abreast.cli import calc, demo, jobs, plan, solve
 from abreast.errors import InputError
+
+if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
 
 __all__ = ["build_parser"]
 
@@ -26,8 +30,13 @@ class _Parser(argparse.ArgumentParser):
     """Complains in one sentence, through the same door as every other fault."""
 
     def error(self, message: str) -> NoReturn:
+        """Raise InputError in place of printing usage and leaving."""
         text = f"{message}; `{self.prog} --help` shows what it takes"
         raise InputError(text, code="usage")
+
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
+        # argparse swallows a failed write; help that went nowhere is no success.
+        (file or sys.stdout).write(message)
 
 
 def build_parser() -> argparse.ArgumentParser:
