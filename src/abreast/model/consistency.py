@@ -1,0 +1,233 @@
+"""What parts of a job say of one another, checked without reading any file.
+
+Each contradiction names the table, the row and the field, so that a reader of
+files can point at the cell and a program gets the same sentence.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import TYPE_CHECKING, Any
+
+from abreast.model.bypass import pin_ends
+
+if TYPE_CHECKING:
+    from abreast.model.job import Job
+
+__all__ = ["Contradiction", "contradictions"]
+
+_WITH_IDS = (
+    "esp",
+    "ports",
+    "landings",
+    "clamps",
+    "tail",
+    "rack",
+    "lifts",
+    "accessories",
+    "threads",
+    "datums",
+    "bop",
+    "holders",
+    "upper",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Contradiction:
+    """Two statements of a job that can't both hold; ``index`` counts rows of the table from 0."""
+
+    table: str
+    index: int | None
+    field: str
+    message: str
+    piece: str = ""
+
+    def __str__(self) -> str:
+        row = f" {self.piece or f'entry {self.index + 1}'}" if self.index is not None else ""
+        return f"{self.table}{row}, {self.field}: {self.message}"
+
+
+def contradictions(job: Job) -> Iterator[Contradiction]:
+    """Every way in which the parts of a job contradict one another."""
+    yield from _arrangement(job)
+    for table in _WITH_IDS:
+        yield from _twice(table, getattr(job, table))
+    yield from _references(job)
+    yield from _landings(job)
+    yield from _one_place_each(job)
+    yield from _threads(job)
+    yield from _depths(job)
+    yield from _ranges(job)
+
+
+def _arrangement(job: Job) -> Iterator[Contradiction]:
+    top_hung = job.arrangement == "top-hung"
+    if (job.load_path == "top-hung") != top_hung:
+        yield Contradiction(
+            "job",
+            None,
+            "load_path",
+            f"{job.load_path!r} does not go with arrangement {job.arrangement!r}",
+        )
+    wanted, other = ("guide", "base") if top_hung else ("base", "guide")
+    if getattr(job, wanted) is None:
+        yield Contradiction("job", None, wanted, f"a {job.arrangement} job needs section {wanted}")
+    if getattr(job, other) is not None:
+        yield Contradiction("job", None, other, f"a {job.arrangement} job has no section {other}")
+    if top_hung and job.tail:
+        yield Contradiction("tail", 0, "id", "a top-hung job has no tail; it ends in the guide")
+    if not any(not piece.spare_of for piece in job.esp):
+        yield Contradiction("esp", None, "id", "there is no ESP piece in the string")
+
+
+def _twice(table: str, rows: Iterable[Any]) -> Iterator[Contradiction]:
+    first: dict[str, int] = {}
+    for index, row in enumerate(rows):
+        if row.id in first:
+            message = (
+                f"id {row.id!r} stands twice; the first is entry {first[row.id] + 1}."
+                " Give every piece its own id"
+            )
+            yield Contradiction(table, index, "id", message, row.id)
+        first.setdefault(row.id, index)
+
+
+def _unknown(name: str, known: Iterable[str], where: str) -> str:
+    names = list(known)
+    near = get_close_matches(name, names, 1, 0.6)
+    hint = f"; did you mean {near[0]!r}?" if near else ""
+    return f"{name!r} is not in {where}{hint}"
+
+
+def _check(
+    table: str, rows: Iterable[Any], field: str, known: set[str], where: str
+) -> Iterator[Contradiction]:
+    for index, row in enumerate(rows):
+        name = getattr(row, field)
+        if name and name not in known:
+            yield Contradiction(
+                table, index, field, _unknown(name, sorted(known), where), getattr(row, "id", "")
+            )
+
+
+def _references(job: Job) -> Iterator[Contradiction]:
+    pieces = {piece.id for piece in job.esp}
+    rack = {item.id for item in job.rack}
+    yield from _check("ports", job.ports, "piece", pieces, "the ESP table")
+    yield from _check("landings", job.landings, "piece", pieces, "the ESP table")
+    yield from _check("clamps", job.clamps, "piece", pieces, "the ESP table")
+    yield from _check("esp", job.esp, "spare_of", pieces, "the ESP table")
+    holders = {holder.id for holder in job.holders}
+    yield from _check("landings", job.landings, "holder", holders, "the table of holders")
+    for index, lift in enumerate(job.lifts):
+        for name in lift.pieces:
+            if name not in rack:
+                message = _unknown(name, sorted(rack), "the rack")
+                yield Contradiction("lifts", index, "pieces", message, lift.id)
+    for index, piece in enumerate(job.tail):
+        if piece.rack and piece.id not in rack:
+            message = _unknown(piece.id, sorted(rack), "the rack")
+            yield Contradiction("tail", index, "id", message, piece.id)
+        if not piece.rack and piece.id in rack:
+            message = f"{piece.id!r} is on the rack too; say rack = yes, or give it its own id"
+            yield Contradiction("tail", index, "id", message, piece.id)
+
+
+def _landings(job: Job) -> Iterator[Contradiction]:
+    by_id = {piece.id: piece for piece in job.esp}
+    for table, field in (("landings", "piece"), ("clamps", "piece")):
+        for index, row in enumerate(getattr(job, table)):
+            piece = by_id.get(row.piece)
+            if piece is None:
+                continue
+            if piece.is_spare:
+                message = f"{piece.id!r} is a spare and not in the string"
+                yield Contradiction(table, index, field, message, row.id)
+            if not piece.has_neck:
+                message = f"{piece.id!r} has no clamp neck; fill in its neck_below_top"
+                yield Contradiction(table, index, field, message, row.id)
+    for index, piece in enumerate(job.esp):
+        origin = by_id.get(piece.spare_of)
+        if origin is not None and (origin.is_spare or origin.id == piece.id):
+            message = f"{origin.id!r} is itself a spare"
+            yield Contradiction("esp", index, "spare_of", message, piece.id)
+
+
+def _one_place_each(job: Job) -> Iterator[Contradiction]:
+    places = [
+        *(("tail", i, piece.id, piece.id) for i, piece in enumerate(job.tail) if piece.rack),
+        *(("lifts", i, name, lift.id) for i, lift in enumerate(job.lifts) for name in lift.pieces),
+    ]
+    count = Counter(name for _, _, name, _ in places)
+    seen: set[str] = set()
+    for table, index, name, owner in places:
+        if count[name] > 1 and name in seen and table != "tail":
+            message = f"{name!r} is used in another place too; a piece can be in one place only"
+            yield Contradiction(table, index, "pieces", message, owner)
+        seen.add(name)
+
+
+def _threads(job: Job) -> Iterator[Contradiction]:
+    known = {thread.id for thread in job.threads}
+    for table in ("rack", "tail"):
+        for index, row in enumerate(getattr(job, table)):
+            if row.make_up_loss_m.is_given:
+                continue
+            for end in pin_ends(row.lower_end, row.upper_end):
+                if end.thread not in known:
+                    field = "lower_end" if end == row.lower_end else "upper_end"
+                    message = _unknown(end.thread, sorted(known), "the table of threads")
+                    message += "; add the thread, or give the piece its own make_up_loss"
+                    yield Contradiction(table, index, field, message, row.id)
+
+
+def _depths(job: Job) -> Iterator[Contradiction]:
+    known = {datum.id for datum in job.datums}
+    where = "the table of datums; a depth needs a named zero"
+    if job.depth_datum not in known:
+        message = _unknown(job.depth_datum, sorted(known), where)
+        yield Contradiction("job", None, "depth_datum", message)
+    for section in ("survey_head", "setting", "fluids"):
+        name = getattr(job, section).datum
+        if name and name not in known:
+            message = _unknown(name, sorted(known), where)
+            yield Contradiction("job", None, f"{section.removesuffix('_head')}.datum", message)
+    for table in ("casing", "openings", "perforations"):
+        yield from _check(table, getattr(job, table), "datum", known, where)
+
+
+def _falls(table: str, rows: Iterable[Any], low: str, high: str) -> Iterator[Contradiction]:
+    for index, row in enumerate(rows):
+        a, b = getattr(row, low).known, getattr(row, high).known
+        if a is not None and b is not None and a >= b:
+            message = f"is not below {low.removesuffix('_m')}"
+            yield Contradiction(table, index, high.removesuffix("_m"), message, row.known_as)
+
+
+def _ranges(job: Job) -> Iterator[Contradiction]:
+    yield from _falls("casing", job.casing, "top_md_m", "shoe_md_m")
+    yield from _falls("perforations", job.perforations, "top_md_m", "bottom_md_m")
+    for index, (upper, lower) in enumerate(zip(job.survey, job.survey[1:], strict=False), 1):
+        a, b = upper.md_m.known, lower.md_m.known
+        if a is not None and b is not None and b <= a:
+            yield Contradiction("survey", index, "md", "depth does not increase")
+    yield from _steps(job)
+
+
+def _steps(job: Job) -> Iterator[Contradiction]:
+    for section, part, name in (("base", job.base, "seat"), ("guide", job.guide, "stick_down")):
+        if part is None:
+            continue
+        low, high, step, plan = (
+            getattr(part, f"{name}_{end}_m").known for end in ("min", "max", "step", "planned")
+        )
+        if low is not None and high is not None and low > high:
+            yield Contradiction("job", None, f"{section}.{name}_min", "is above the maximum")
+        elif None not in (low, high, plan) and not low - 1e-9 <= plan <= high + 1e-9:
+            yield Contradiction("job", None, f"{section}.{name}_planned", "is outside its range")
+        if step is not None and step <= 0:
+            yield Contradiction("job", None, f"{section}.{name}_step", "is not above zero")
