@@ -122,7 +122,7 @@ def torque_window(optimum_nm: float) -> TorqueWindow:
 
 def eight_round_optimum_torque(
     end_od_m: float,
-    id_m: float,
+    bore_m: float,
     thread_length_m: float,
     yield_pa: float,
     ultimate_pa: float,
@@ -134,7 +134,7 @@ def eight_round_optimum_torque(
 
     Parameters
     ----------
-    end_od_m, id_m : float
+    end_od_m, bore_m : float
         Outside diameter of the upset and bore of the pipe [m].
     thread_length_m : float
         Length L4 of the thread [m].
@@ -177,7 +177,7 @@ def eight_round_optimum_torque(
     >>> round(torque / 1.355818)
     2252
     """
-    od, bore = positive("end_od_m", end_od_m) / INCH_M, id_m / INCH_M
+    od, bore = positive("end_od_m", end_od_m) / INCH_M, bore_m / INCH_M
     engaged = positive("thread_length_m", thread_length_m) / INCH_M - 0.534
     require(engaged > 0, "thread_length_m", "leaves no engaged thread after 0.534 in")
     area = steel_area((od - 0.1425) * INCH_M, bore * INCH_M) / INCH_M**2

@@ -135,7 +135,7 @@ def inside_diameter(od_m: float, wall_m: float) -> float:
     return od_m - 2 * wall_m
 
 
-def drift_diameter(od_m: float, id_m: float, kind: PipeKind) -> float:
+def drift_diameter(od_m: float, bore_m: float, kind: PipeKind) -> float:
     """API drift diameter: the bore less the allowance of its size class.
 
     This is the standard drift. A special drift is larger and holds only for
@@ -143,7 +143,7 @@ def drift_diameter(od_m: float, id_m: float, kind: PipeKind) -> float:
 
     Parameters
     ----------
-    od_m, id_m : float
+    od_m, bore_m : float
         Outside and inside diameter [m].
     kind : {"casing", "tubing"}
         Which of the two tables the pipe belongs to.
@@ -170,11 +170,11 @@ def drift_diameter(od_m: float, id_m: float, kind: PipeKind) -> float:
     >>> round(drift_diameter(9.625 * 0.0254, 8.681 * 0.0254, "casing") / 0.0254, 3)
     8.525
     """
-    positive("id_m", id_m)
-    below("id_m", id_m, od_m, "od_m")
+    positive("bore_m", bore_m)
+    below("bore_m", bore_m, od_m, "od_m")
     allowance, _ = _drift_class(od_m, kind)
-    drift = id_m - allowance
-    require(drift > 0, "id_m", f"is {id_m:g}; it leaves no drift after the allowance")
+    drift = bore_m - allowance
+    require(drift > 0, "bore_m", f"is {bore_m:g}; it leaves no drift after the allowance")
     return drift
 
 
@@ -269,7 +269,7 @@ def wall_of_plain_end_weight(od_m: float, weight_kg_m: float) -> float:
     return 2 * q / (od_m + math.sqrt(root))
 
 
-def steel_area(od_m: float, id_m: float) -> float:
+def steel_area(od_m: float, bore_m: float) -> float:
     """Cross-section of the steel [m2].
 
     Examples
@@ -279,12 +279,12 @@ def steel_area(od_m: float, id_m: float) -> float:
     >>> round(steel_area(2.875 * 0.0254, 2.441 * 0.0254) / 0.0254**2, 3)
     1.812
     """
-    positive("id_m", id_m)
-    below("id_m", id_m, od_m, "od_m")
-    return math.pi / 4 * (od_m - id_m) * (od_m + id_m)
+    positive("bore_m", bore_m)
+    below("bore_m", bore_m, od_m, "od_m")
+    return math.pi / 4 * (od_m - bore_m) * (od_m + bore_m)
 
 
-def bore_area(id_m: float) -> float:
+def bore_area(bore_m: float) -> float:
     """Cross-section of the bore [m2].
 
     Examples
@@ -292,10 +292,10 @@ def bore_area(id_m: float) -> float:
     >>> round(bore_area(0.1), 6)
     0.007854
     """
-    return math.pi / 4 * positive("id_m", id_m) ** 2
+    return math.pi / 4 * positive("bore_m", bore_m) ** 2
 
 
-def second_moment(od_m: float, id_m: float) -> float:
+def second_moment(od_m: float, bore_m: float) -> float:
     """Second moment of area of the steel about a diameter [m4]; twice it is the polar one.
 
     Examples
@@ -305,4 +305,4 @@ def second_moment(od_m: float, id_m: float) -> float:
     >>> round(second_moment(2.875 * 0.0254, 2.441 * 0.0254) / 0.0254**4, 3)
     1.611
     """
-    return steel_area(od_m, id_m) * (od_m**2 + id_m**2) / 16
+    return steel_area(od_m, bore_m) * (od_m**2 + bore_m**2) / 16
