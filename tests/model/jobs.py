@@ -164,7 +164,7 @@ def job_1(**changes: Any) -> Job:
                 "name": "9-5/8 in 47 lb/ft",
                 "top_md_m": 0.0,
                 "shoe_md_m": q(6900, FT),
-                "id_m": q(8.681, IN),
+                "bore_m": q(8.681, IN),
                 "drift_m": q(8.525, IN),
             }
         ],
@@ -237,7 +237,7 @@ def job_2(**changes: Any) -> Job:
                 "name": "7 in 29 lb/ft",
                 "top_md_m": 0.0,
                 "shoe_md_m": 2720.0,
-                "id_m": 0.15707,
+                "bore_m": 0.15707,
                 "drift_m": 0.1539,
             }
         ],

@@ -5,6 +5,7 @@ are counted from the base lower shoulder (job 1) and from the motor base (job 2)
 """
 
 import pytest
+from tests.model.jobs import FT, IN, LANDED_1, LANDED_2, LB, RACK_1, RACK_2, job_1, job_2
 
 from abreast.errors import InputError, MissingInputError
 from abreast.model import (
@@ -28,7 +29,6 @@ from abreast.model import (
     tail_items,
     to_esp_frame_m,
 )
-from tests.model.jobs import FT, IN, LANDED_1, LANDED_2, LB, RACK_1, RACK_2, job_1, job_2
 
 HALF_FT = 0.0051 * FT
 NECKS_1 = (30.77, 42.19, 61.39, 82.85, 104.31)  # from the base lower shoulder [ft]

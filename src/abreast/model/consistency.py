@@ -17,7 +17,12 @@ from abreast.model.bypass import pin_ends
 if TYPE_CHECKING:
     from abreast.model.job import Job
 
-__all__ = ["Contradiction", "contradictions"]
+__all__ = [
+    "Contradiction",
+    "contradictions",
+    "row_contradictions",
+    "section_contradictions",
+]
 
 _WITH_IDS = (
     "esp",
@@ -53,15 +58,26 @@ class Contradiction:
 
 def contradictions(job: Job) -> Iterator[Contradiction]:
     """Every way in which the parts of a job contradict one another."""
-    yield from _arrangement(job)
+    yield from row_contradictions(job)
+    yield from section_contradictions(job)
+
+
+def row_contradictions(job: Job) -> Iterator[Contradiction]:
+    """Contradictions between rows of tables; asks for no section."""
     for table in _WITH_IDS:
         yield from _twice(table, getattr(job, table))
     yield from _references(job)
     yield from _landings(job)
     yield from _one_place_each(job)
     yield from _threads(job)
-    yield from _depths(job)
     yield from _ranges(job)
+
+
+def section_contradictions(job: Job) -> Iterator[Contradiction]:
+    """Contradictions of sections, with one another and with tables."""
+    yield from _arrangement(job)
+    yield from _depths(job)
+    yield from _steps(job)
 
 
 def _arrangement(job: Job) -> Iterator[Contradiction]:
@@ -188,11 +204,14 @@ def _threads(job: Job) -> Iterator[Contradiction]:
 def _depths(job: Job) -> Iterator[Contradiction]:
     known = {datum.id for datum in job.datums}
     where = "the table of datums; a depth needs a named zero"
+    if job.survey and job.survey_head is None:
+        message = "a survey needs its section, with wellbore, datum and north"
+        yield Contradiction("job", None, "survey", message)
     if job.depth_datum not in known:
         message = _unknown(job.depth_datum, sorted(known), where)
         yield Contradiction("job", None, "depth_datum", message)
     for section in ("survey_head", "setting", "fluids"):
-        name = getattr(job, section).datum
+        name = getattr(getattr(job, section), "datum", "")
         if name and name not in known:
             message = _unknown(name, sorted(known), where)
             yield Contradiction("job", None, f"{section.removesuffix('_head')}.datum", message)
@@ -215,7 +234,6 @@ def _ranges(job: Job) -> Iterator[Contradiction]:
         a, b = upper.md_m.known, lower.md_m.known
         if a is not None and b is not None and b <= a:
             yield Contradiction("survey", index, "md", "depth does not increase")
-    yield from _steps(job)
 
 
 def _steps(job: Job) -> Iterator[Contradiction]:

@@ -100,7 +100,7 @@ class Job(Part):
     window: WorkingWindow = Field(description="working window above the plate")
     rig: Rig = Field(description="rig")
     hoisting: Hoisting = Field(default_factory=Hoisting, description="limits of handling")
-    survey_head: SurveyHead = Field(description="what holds for the whole survey")
+    survey_head: SurveyHead | None = Field(None, description="what holds for the whole survey")
     fluids: Fluids = Field(default_factory=Fluids, description="fluids")
     temperatures: Temperatures = Field(default_factory=Temperatures, description="temperatures")
     rates: Rates = Field(default_factory=Rates, description="rates")

@@ -6,9 +6,17 @@ only add what the name can't say.
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any, ClassVar
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StringConstraints,
+)
 
 from abreast.model.quantity import (
     Across,
@@ -31,12 +39,25 @@ __all__ = [
     "Part",
     "Text",
     "Value",
+    "Words",
     "optional",
     "optional_effective",
     "optional_overall",
     "remark",
     "words",
 ]
+
+_UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
+
+
+def _printable(text: str) -> str:
+    """Text with one kind of line end; signs that no table can carry are refused."""
+    plain = text.replace("\r\n", "\n").replace("\r", "\n")
+    if found := _UNPRINTABLE.search(plain):
+        message = f"holds the unprintable sign {found[0]!a}; type it anew"
+        raise ValueError(message)
+    return plain
+
 
 Value = Annotated[Quantity, BeforeValidator(as_quantity)]
 """A physical input; its dimension is that of the unit its name ends in."""
@@ -48,10 +69,14 @@ EffectiveLength = Annotated[Effective, BeforeValidator(as_effective)]
 """A length that a piece adds to the string [m]."""
 Count = Annotated[int, Field(ge=0, le=100_000)]
 """A whole number."""
-Text = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
-"""Words, for people."""
-Id = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
-"""The name by which other tables mean this row."""
+Text = Annotated[
+    str, AfterValidator(_printable), StringConstraints(strip_whitespace=True, max_length=2000)
+]
+"""Words, for people; may be blank."""
+Words = Annotated[Text, StringConstraints(min_length=1)]
+"""Words that may not be blank."""
+Id = Annotated[Words, StringConstraints(max_length=80, pattern=r"^[^;\n\t]*$")]
+"""The name by which other tables mean this row; a list of them is parted by semicolons."""
 
 
 class Part(BaseModel):

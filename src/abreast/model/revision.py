@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from pydantic import Field, field_validator
 
-from abreast.model.part import Id, Part, Text, remark
+from abreast.model.part import Part, Text, Words, remark
 from abreast.model.texts import SignatureText
 
 __all__ = ["Correction", "Revision"]
@@ -35,14 +35,14 @@ class Correction(Part):
 
     called: ClassVar[str] = "correction"
 
-    file: Id = Field(description="table the cell is in, for example rack.csv")
+    file: Words = Field(description="table the cell is in, for example rack.csv")
     row: int | None = Field(None, description="row of the cell, heading 1; blank in job.toml")
-    field: Id = Field(description="column or field, without its unit")
+    field: Words = Field(description="column or field, without its unit")
     was: Text = remark("what stands there")
     now: Text = remark("what is to stand there; the same as 'was' accepts it")
-    who: Id = Field(description="who says so")
+    who: Words = Field(description="who says so")
     when: date = Field(description="on which day")
-    why: Id = Field(description="why")
+    why: Words = Field(description="why")
 
     @field_validator("file")
     @classmethod
