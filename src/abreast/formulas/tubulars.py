@@ -59,6 +59,8 @@ class EffectiveLength:
         positive("effective_m", self.m)
 
     def __add__(self, other: EffectiveLength) -> EffectiveLength:
+        if type(other) is not EffectiveLength:
+            return NotImplemented
         return EffectiveLength(self.m + other.m)
 
 
@@ -170,6 +172,7 @@ def drift_diameter(od_m: float, bore_m: float, kind: PipeKind) -> float:
     >>> round(drift_diameter(9.625 * 0.0254, 8.681 * 0.0254, "casing") / 0.0254, 3)
     8.525
     """
+    positive("od_m", od_m)
     positive("bore_m", bore_m)
     below("bore_m", bore_m, od_m, "od_m")
     allowance, _ = _drift_class(od_m, kind)
@@ -279,6 +282,7 @@ def steel_area(od_m: float, bore_m: float) -> float:
     >>> round(steel_area(2.875 * 0.0254, 2.441 * 0.0254) / 0.0254**2, 3)
     1.812
     """
+    positive("od_m", od_m)
     positive("bore_m", bore_m)
     below("bore_m", bore_m, od_m, "od_m")
     return math.pi / 4 * (od_m - bore_m) * (od_m + bore_m)
