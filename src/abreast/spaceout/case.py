@@ -187,6 +187,8 @@ def _complaints(case: Case):  # type: ignore[no-untyped-def]
     for part in (*case.landings, *case.accessories):
         if part.window[0] > part.window[1]:
             yield f"{getattr(part, 'id', getattr(part, 'kind', ''))}: window is upside down"
+    if len({a.kind for a in case.accessories}) != len(case.accessories):
+        yield "accessories: a kind stands twice; ask for each kind once"
     yield from _clamp_complaints(case)
     yield from _landing_complaints(case)
 

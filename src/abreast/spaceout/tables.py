@@ -1,0 +1,315 @@
+"""A case made ready for the search: classes of equal items, starts, and rules as intervals.
+
+Every rule of the space-out is local to one item standing at one height, so for
+a class of items it becomes a set of intervals of the height ``P`` of the item's
+lower end. The one thing an item must remember is how many clamps are served
+already, since clamp reaches are disjoint and served from the bottom up.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate
+
+from abreast.spaceout.case import Case, Clamp, Item
+
+__all__ = ["CLOSED", "Group", "Interval", "LiftState", "Tables", "natural_key", "usable"]
+
+Interval = tuple[int, int]
+_EVERYWHERE = (-(10**12), 10**12)
+
+# Progress of the lift in hand: (), or (landings reached at its start, pieces, room left).
+LiftState = tuple[int, ...]
+CLOSED: LiftState = ()
+
+
+def natural_key(item_id: str) -> tuple[tuple[int, str, int], ...]:
+    """Sort key in which P2 comes before P10: runs of digits count as numbers."""
+    parts = re.findall(r"(\d+)|(\D+)", item_id)
+    return tuple((0, "", int(d)) if d else (1, text, 0) for d, text in parts)
+
+
+def usable(case: Case, item: Item) -> bool:
+    """Whether the rules for single pieces let the item be chosen (rule 7 and kinds)."""
+    kinds = {"joint", "pup", "crossover"} | {a.kind for a in case.accessories}
+    return (
+        item.drift_ok
+        and item.overall <= case.max_overall
+        and item.id not in case.excluded
+        and item.id not in case.locked
+        and item.kind in kinds
+    )
+
+
+@dataclass(frozen=True)
+class Group:
+    """Usable items that differ by id alone; ``ids`` in natural order."""
+
+    index: int
+    ids: tuple[str, ...]
+    effective: int
+    overall: int
+    coupling: int
+    upset: int
+    pin: str
+    box: str
+    is_pup: int
+    accessory: int  # its bit, 0 for plain pipe
+    profile: int | None
+
+
+def _groups(case: Case) -> tuple[Group, ...]:
+    bits = {a.kind: 1 << i for i, a in enumerate(case.accessories)}
+    alike: dict[tuple[object, ...], list[str]] = {}
+    for item in sorted(case.stock, key=lambda i: natural_key(i.id)):
+        if usable(case, item):
+            bit = bits.get(item.kind, 0)
+            if bit and item.profile is None:
+                continue
+            kind = (
+                item.effective,
+                item.overall if case.lifts else 0,
+                item.coupling,
+                item.upset,
+                item.pin,
+                item.box,
+                int(item.kind == "pup"),
+                bit,
+                item.profile if bit else None,
+            )
+            alike.setdefault(kind, []).append(item.id)
+    return tuple(Group(n, tuple(ids), *kind) for n, (kind, ids) in enumerate(alike.items()))  # type: ignore[arg-type]
+
+
+def _cut(pieces: Iterable[Interval], out_lo: int, out_hi: int) -> list[Interval]:
+    """The intervals with [out_lo, out_hi] taken away."""
+    kept = []
+    for lo, hi in pieces:
+        if lo < out_lo:
+            kept.append((lo, min(hi, out_lo - 1)))
+        if hi > out_hi:
+            kept.append((max(lo, out_hi + 1), hi))
+    return [(lo, hi) for lo, hi in kept if lo <= hi]
+
+
+class Tables:
+    """Everything the search looks up, derived from one case.
+
+    Parameters
+    ----------
+    case : Case
+        A consistent case; heights in ticks.
+    """
+
+    def __init__(self, case: Case) -> None:
+        self.case = case
+        self.groups = _groups(case)
+        self.clamps = sorted(case.clamps, key=lambda c: c.height)
+        self.passed = case.landings_passed or 0
+        self.windows = [
+            (m.table + m.window[0], m.table + m.window[1]) for m in case.landings[self.passed :]
+        ]
+        self.grips = [
+            (m.table + m.grip[0], m.table + m.grip[1])
+            for m in case.landings[self.passed :]
+            if m.grip
+        ]
+        self.all_accessories = (1 << len(case.accessories)) - 1
+        self.locked = [case.item(i) for i in case.locked]
+        self._paths: dict[tuple[int, int, bool], list[tuple[int, int, int]]] = {}
+
+    # --- closing window -------------------------------------------------------------
+
+    def top_window(self, n: int) -> Interval:
+        """Heights the bypass top may have with n items (closure, last landing, grips)."""
+        case, reserve = self.case, self.case.reserve[n]
+        lo = case.gap - case.union.max + reserve
+        hi = case.gap - case.union.min - reserve
+        for grip_lo, _ in self.grips:
+            lo = max(lo, grip_lo + 1)
+        if case.lifts is None:
+            lo = max([lo, *(w[0] for w in self.windows)])
+        elif case.landings:
+            last = case.landings[-1]
+            lo = max(lo, last.table + last.window[0])
+            hi = min(hi, last.table + last.window[1])
+        return lo, hi
+
+    # --- landings and lifts ---------------------------------------------------------
+
+    def ceiling(self, reached: int) -> int:
+        """Highest end of a lift that still serves the next landing."""
+        left = self.windows[reached - self.passed :]
+        return left[0][1] if left else _EVERYWHERE[1]
+
+    @cached_property
+    def zones(self) -> list[tuple[int, int, int]]:
+        """(lo, hi, landings reached): where a live lift end has that many landings behind it."""
+        lows = [_EVERYWHERE[0], *(lo for lo, _ in self.windows), _EVERYWHERE[1] + 1]
+        pairs = enumerate(zip(lows, lows[1:], strict=False), self.passed)
+        return [(lo, nxt - 1, k) for k, (lo, nxt) in pairs if lo < nxt]
+
+    @cached_property
+    def lift_starts(self) -> list[tuple[int, int, int]]:
+        """The zones cut down to where a new lift may start (rule 5), the first start aside."""
+        return [
+            (max(lo, from_), min(hi, to), k)
+            for lo, hi, k in self.zones
+            for from_, to in [self._start_window(k)]
+            if max(lo, from_) <= min(hi, to)
+        ]
+
+    def _start_window(self, reached: int) -> Interval:
+        """Where a lift may start while that many landings are behind: reach of hands, or pre-run."""
+        case = self.case
+        assert case.lifts is not None
+        if reached:
+            m = case.landings[reached - 1]
+            return m.table + m.window[0], m.table + m.window[1]
+        pre = case.lifts.pre_run_height
+        return (_EVERYWHERE[0], pre) if pre is not None else (1, 0)
+
+    # --- one item at one height -----------------------------------------------------
+
+    def _standing(self, item: Item | Group, jump: bool) -> list[Interval]:
+        """Heights P at which the item breaks no landing (when ``jump``) or grip."""
+        length = item.effective
+        ok = [_EVERYWHERE]
+        if jump:
+            for lo, hi in self.windows:
+                ok = _cut(ok, hi - length + 1, lo - 1) if hi - length + 1 <= lo - 1 else ok
+        for lo, hi in self.grips:
+            held = (hi - length + item.coupling, lo - item.upset)
+            crossing = (lo - length + 1, lo)
+            if held[0] > held[1]:
+                ok = _cut(ok, *crossing)
+                continue
+            if crossing[0] < held[0]:
+                ok = _cut(ok, crossing[0], min(crossing[1], held[0] - 1))
+            if held[1] < crossing[1]:
+                ok = _cut(ok, max(crossing[0], held[1] + 1), crossing[1])
+        return ok
+
+    def serves(self, item: Item | Group, clamp: Clamp) -> Interval | None:
+        """Heights P at which the item's free body takes the clamp (rule 3), or None."""
+        r = clamp.half_length + clamp.clearance
+        bottom = clamp.height - clamp.shift_down - r
+        top = clamp.height + clamp.shift_up + r
+        body = item.effective - item.coupling - item.upset
+        lo = bottom + 2 * r + item.coupling - item.effective
+        hi = top - 2 * r - item.upset
+        return (lo, hi) if body >= 2 * r and lo <= hi else None
+
+    @cached_property
+    def clamp_deadline(self) -> list[int]:
+        """Highest lower end from which clamp m can still be served, for m = 0, 1, ..."""
+        least = min((g.upset for g in self.groups), default=0)
+        ends = [c.height + c.shift_up - c.half_length - c.clearance - least for c in self.clamps]
+        return [*ends, _EVERYWHERE[1]]
+
+    def paths(self, group: Group, served: int, jump: bool) -> list[tuple[int, int, int]]:
+        """(lo, hi, clamps served after) for every stretch of P where the group may stand."""
+        key = (group.index, served, jump)
+        if key not in self._paths:
+            self._paths[key] = self._make_paths(group, served, jump)
+        return self._paths[key]
+
+    def _make_paths(self, group: Group, served: int, jump: bool) -> list[tuple[int, int, int]]:
+        ok = self._standing(group, jump)
+        if group.accessory:
+            window = self.case.accessories[group.accessory.bit_length() - 1].window
+            assert group.profile is not None
+            lo, hi = window[0] - group.profile, window[1] - group.profile
+            ok = [(max(a, lo), min(b, hi)) for a, b in ok if max(a, lo) <= min(b, hi)]
+        return [path for piece in ok for path in self._split(group, served, piece)]
+
+    def _split(self, group: Group, served: int, piece: Interval) -> list[tuple[int, int, int]]:
+        """Cut one stretch by what the group does to the next clamps."""
+        lo, hi = piece
+        after = []
+        span = self.serves(group, self.clamps[served]) if served < len(self.clamps) else None
+        stays = [piece]
+        if span and max(span[0], lo) <= min(span[1], hi):
+            inside = (max(span[0], lo), min(span[1], hi))
+            after = self._split(group, served + 1, inside)
+            stays = _cut([piece], *inside)
+        limit = self.clamp_deadline[served] - group.effective
+        return [(a, min(b, limit), served) for a, b in stays if a <= min(b, limit)] + after
+
+    # --- what is in the well already ------------------------------------------------
+
+    @cached_property
+    def starts(self) -> dict[int, tuple[int, int, str, int]]:
+        """Seat → (height of the locked top, clamps served, thread there, accessories used)."""
+        found = {}
+        for seat in self.case.seat.options():
+            start = self._run_locked(self.case.base.height - seat)
+            if start is not None:
+                found[seat] = start
+        return found
+
+    def _run_locked(self, height: int) -> tuple[int, int, str, int] | None:
+        thread, served, used = self.case.base.box, 0, 0
+        strict = self.case.lifts is not None and self.passed > 0
+        if not strict and any(height > hi for _, hi in self.windows):
+            return None
+        if any(height > lo for lo, _ in self.grips):
+            return None
+        for item in self.locked:
+            if item.pin != thread or not self._locked_stands(item, height, jump=not strict):
+                return None
+            served = self._clamps_after(item, height, served)
+            bit = self._accessory_bit(item, height)
+            if bit < 0 or bit & used:
+                return None
+            used |= bit
+            height, thread = height + item.effective, item.box
+        if strict and any(lo <= height and height > hi for lo, hi in self.windows):
+            return None
+        return height, served, thread, used
+
+    def _locked_stands(self, item: Item, height: int, *, jump: bool) -> bool:
+        return any(lo <= height <= hi for lo, hi in self._standing(item, jump))
+
+    def _clamps_after(self, item: Item, height: int, served: int) -> int:
+        while served < len(self.clamps):
+            span = self.serves(item, self.clamps[served])
+            if not span or not span[0] <= height <= span[1]:
+                break
+            served += 1
+        return served
+
+    def _accessory_bit(self, item: Item, height: int) -> int:
+        """The bit of a locked accessory, 0 for plain pipe, -1 when it stands wrong."""
+        for i, asked in enumerate(self.case.accessories):
+            if asked.kind == item.kind:
+                if item.profile is None:
+                    return -1
+                at = height + item.profile
+                return 1 << i if asked.window[0] <= at <= asked.window[1] else -1
+        return 0
+
+    # --- sums of distinct pieces ----------------------------------------------------
+
+    @cached_property
+    def _sums(self) -> dict[tuple[int, bool], list[int]]:
+        """Running sums of effective lengths, shortest and longest first, pups and others."""
+        sums = {}
+        for pup in (0, 1):
+            lengths = [g.effective for g in self.groups if g.is_pup == pup for _ in g.ids]
+            sums[pup, False] = [0, *accumulate(sorted(lengths))]
+            sums[pup, True] = [0, *accumulate(sorted(lengths, reverse=True))]
+        return sums
+
+    def reach(self, others: int, pups: int) -> Interval | None:
+        """Shortest and longest sum of that many distinct free pieces; None when too few."""
+        sums = self._sums
+        if not 0 <= others < len(sums[0, False]) or not 0 <= pups < len(sums[1, False]):
+            return None
+        return (
+            sums[0, False][others] + sums[1, False][pups],
+            sums[0, True][others] + sums[1, True][pups],
+        )
