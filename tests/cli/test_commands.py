@@ -138,14 +138,14 @@ def test_schema_is_json(stand_in: StandIn, capsys: Capture) -> None:
 def test_calc_lists_describes_and_shows_an_input(stand_in: StandIn, capsys: Capture) -> None:
     stand_in(
         "calculators",
-        names=Called(["drift", "sag"]),
+        names=Called([("drift", "what passes"), ("sag", "how far")]),
         schema=Called({"type": "object"}),
         example=Called({"od_m": 1.0}),
     )
     assert main(["calc", "--list"]) == 0
-    assert capsys.readouterr().out == "drift\nsag\n"
+    assert capsys.readouterr().out == "drift  what passes\nsag    how far\n"
     assert main(["calc", "--list", "--json"]) == 0
-    assert json.loads(capsys.readouterr().out) == ["drift", "sag"]
+    assert json.loads(capsys.readouterr().out)[1] == {"name": "sag", "summary": "how far"}
     assert main(["calc", "--schema", "drift"]) == 0
     assert json.loads(capsys.readouterr().out) == {"type": "object"}
     assert main(["calc", "--example", "drift"]) == 0

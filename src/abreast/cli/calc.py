@@ -42,8 +42,9 @@ def _calc(args: argparse.Namespace) -> int:
     return faults.DONE
 
 
-def _print_names(names: list[str], *, as_json: bool) -> None:
+def _print_names(names: list[tuple[str, str]], *, as_json: bool) -> None:
     if as_json:
-        output.print_json(list(names))
-    else:
-        output.print_text("\n".join(names))
+        output.print_json([{"name": name, "summary": summary} for name, summary in names])
+        return
+    width = max(len(name) for name, _ in names)
+    output.print_text("\n".join(f"{name:<{width}}  {summary}" for name, summary in names))
