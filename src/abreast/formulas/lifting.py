@@ -41,12 +41,12 @@ def sling_leg_load(load_n: float, legs: int, angle_rad: float) -> float:
     11547
     """
     not_negative("load_n", load_n)
-    require(legs in (1, 2, 3, 4), "legs", f"is {legs}; it must be 1, 2, 3 or 4")
+    require(legs in (1, 2, 3, 4), "legs", f"{legs} must be 1, 2, 3 or 4")
     # Thirty degrees typed in degrees may come out one rounding below the limit.
     require(
         finite("angle_rad", angle_rad) >= LEAST_SLING_ANGLE_RAD * (1 - 1e-12),
         "angle_rad",
-        f"is {math.degrees(angle_rad):.1f} degrees; legs flatter than 30 degrees above the"
+        f"{math.degrees(angle_rad):.1f} degrees is too flat; legs below 30 degrees above the"
         " horizontal need engineering of their own",
     )
     within("angle_rad", angle_rad, 0.0, math.pi / 2)

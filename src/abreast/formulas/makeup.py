@@ -73,7 +73,11 @@ class TorqueWindow:
     def __post_init__(self) -> None:
         positive("minimum_nm", self.minimum_nm)
         ordered = self.minimum_nm <= self.optimum_nm <= self.maximum_nm
-        require(ordered, "optimum_nm", "must lie between minimum and maximum torque")
+        require(
+            ordered,
+            "optimum_nm",
+            f"{self.optimum_nm:g} must lie between minimum and maximum torque",
+        )
 
     def with_compound(self, friction_factor: float) -> TorqueWindow:
         """The window for a thread compound that is not the reference one.
@@ -179,7 +183,7 @@ def eight_round_optimum_torque(
     """
     od, bore = positive("end_od_m", end_od_m) / INCH_M, bore_m / INCH_M
     engaged = positive("thread_length_m", thread_length_m) / INCH_M - 0.534
-    require(engaged > 0, "thread_length_m", "leaves no engaged thread after 0.534 in")
+    require(engaged > 0, "thread_length_m", f"{thread_length_m:g} must be above 0.534 in (0.01356)")
     area = steel_area((od - 0.1425) * INCH_M, bore * INCH_M) / INCH_M**2
     ultimate = positive("ultimate_pa", ultimate_pa) / PSI_PA * 0.74 / math.pow(od, 0.59)
     strength = ultimate / (0.5 * engaged + 0.14 * od)

@@ -48,7 +48,7 @@ class ErrorTerm:
 
     def __post_init__(self) -> None:
         not_negative("spread_m", self.spread_m)
-        require(self.count >= 1, "count", f"is {self.count}; it must be 1 or more")
+        require(self.count >= 1, "count", f"{self.count} must be 1 or more")
 
     @property
     def worst_m(self) -> float:
@@ -107,7 +107,7 @@ def closure_error(terms: Sequence[ErrorTerm]) -> ClosureError:
     >>> round(closure_error(terms).quadrature_m / inch, 2)
     0.33
     """
-    require(len(terms) > 0, "terms", "is empty; give at least one source of error")
+    require(len(terms) > 0, "terms", "give at least one source of error")
     return ClosureError(
         quadrature_m=math.hypot(*(term.likely_m for term in terms)),
         worst_m=math.fsum(term.worst_m for term in terms),

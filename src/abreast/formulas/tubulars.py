@@ -177,7 +177,7 @@ def drift_diameter(od_m: float, bore_m: float, kind: PipeKind) -> float:
     below("bore_m", bore_m, od_m, "od_m")
     allowance, _ = _drift_class(od_m, kind)
     drift = bore_m - allowance
-    require(drift > 0, "bore_m", f"is {bore_m:g}; it leaves no drift after the allowance")
+    require(drift > 0, "bore_m", f"{bore_m:g} leaves no drift after the allowance")
     return drift
 
 
@@ -207,12 +207,12 @@ _DRIFT_CLASSES: dict[str, tuple[float, tuple[_Row, ...]]] = {
 
 def _drift_class(od_m: float, kind: PipeKind) -> tuple[float, float]:
     """Allowance and mandrel length [m] of a size."""
-    require(kind in _DRIFT_CLASSES, "kind", f"is {kind!r}; it must be casing or tubing")
+    require(kind in _DRIFT_CLASSES, "kind", f"{kind!r} must be casing or tubing")
     least, classes = _DRIFT_CLASSES[kind]
     largest = classes[-1][0]
     in_range = least * INCH_M - _ROUNDING_M <= od_m <= largest * INCH_M + _ROUNDING_M
     span = f"API {kind} runs from {least * INCH_M:.5g} to {largest * INCH_M:.5g} m"
-    require(in_range, "od_m", f"is {od_m:g}; {span}")
+    require(in_range, "od_m", f"{od_m:g} is not in the table; {span}")
     allowance, mandrel = next(row[1:] for row in classes if od_m <= row[0] * INCH_M + _ROUNDING_M)
     return allowance * INCH_M, mandrel * INCH_M
 
@@ -267,7 +267,7 @@ def wall_of_plain_end_weight(od_m: float, weight_kg_m: float) -> float:
     positive("od_m", od_m)
     q = positive("weight_kg_m", weight_kg_m) / _PLAIN_END
     root = od_m * od_m - 4 * q
-    heavy = f"is {weight_kg_m:g}; a solid bar of od_m weighs no more than that"
+    heavy = f"{weight_kg_m:g} is more than a solid bar of od_m weighs"
     require(root > 0, "weight_kg_m", heavy)
     return 2 * q / (od_m + math.sqrt(root))
 
