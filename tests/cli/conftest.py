@@ -5,12 +5,19 @@ from __future__ import annotations
 import sys
 import types
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
 import abreast.actions
 
 StandIn = Callable[..., None]
+
+
+@pytest.fixture(autouse=True)
+def own_state_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Logs of faults go to the test's folder, not to that of whoever runs the tests."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
 
 
 @pytest.fixture
