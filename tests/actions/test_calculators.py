@@ -147,7 +147,9 @@ def test_results_are_those_of_the_formulas():
     pipe = {"od_m": 9.625 * INCH, "bore_m": 8.681 * INCH}
     result = calculators.run("drift", {"kind": "casing", **pipe})
     assert result["drift_m"] == drift_diameter(pipe["od_m"], pipe["bore_m"], "casing")
-    assert result["nearest"] == "9-5/8 in 47 lb/ft"
+    assert result["name"] == "9-5/8 in 47 lb/ft"
+    worn = calculators.run("drift", {"kind": "casing", "od_m": 0.2445, "bore_m": 0.2235})
+    assert "name" not in worn
     result = calculators.run("plain-end-weight", {"od_m": 0.1143, "wall_m": 0.00635})
     assert result["weight_kg_m"] == plain_end_weight(0.1143, 0.00635)
     terms = [{"spread_m": 0.002, "count": 9}, {"spread_m": 0.006, "common": True}]

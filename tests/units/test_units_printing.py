@@ -40,6 +40,7 @@ INCH = 0.0254
         (math.radians(85), D.ANGLE, "SI", {}, "85.0°"),
         (0.869, D.RATIO, "SI", {}, "0.869"),
         (1.242e-5, D.EXPANSION, "oilfield", {}, "6.9e-06 1/°F"),
+        (3.8e-97, D.EXPANSION, "SI", {}, "0 1/K"),
         (0.5, D.SPEED, "oilfield", {"unit": "ft/min", "digits": 0}, "98 ft/min"),
         (-0.0001, D.LENGTH, "SI", {}, "0.000 m"),
         (-4448.2216152605, D.FORCE, "oilfield", {}, "-1,000 lbf"),

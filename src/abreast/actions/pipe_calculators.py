@@ -34,6 +34,8 @@ from abreast.standards import nearest_pipe, pipe_remarks
 __all__ = ["CALCULATORS"]
 
 Kind = Literal["casing", "tubing"]
+# Two roundings of a metric table.
+_SAME_BORE_M = 0.0002
 
 
 class EffectiveInputs(Inputs):
@@ -111,7 +113,7 @@ class DriftOutputs(Outputs):
     bore_m: float = Field(description="inside diameter [m]")
     drift_m: float = Field(description="API drift diameter [m]")
     mandrel_length_m: float = Field(description="length of the drift mandrel [m]")
-    nearest: str | None = Field(None, description="pipe of the table with the nearest bore")
+    name: str | None = Field(None, description="pipe of the table with these diameters")
     remarks: tuple[str, ...] = Field(description="figures that do not fit one another")
 
 
@@ -123,6 +125,7 @@ def _drift(given: DriftInputs) -> DriftOutputs:
             raise InputError(message, code="bad-input", where=Where(field="bore_m"))
         bore = inside_diameter(given.od_m, given.wall_m)
     near = nearest_pipe(given.kind, given.od_m, bore)
+    named = near is not None and abs(near.bore_m - bore) <= _SAME_BORE_M
     remarks = pipe_remarks(
         given.kind,
         od_m=given.od_m,
@@ -136,7 +139,7 @@ def _drift(given: DriftInputs) -> DriftOutputs:
         bore_m=bore,
         drift_m=drift_diameter(given.od_m, bore, given.kind),
         mandrel_length_m=drift_mandrel_length(given.od_m, given.kind),
-        nearest=near.name if near else None,
+        name=near.name if near and named else None,
         remarks=tuple(remark.message for remark in remarks),
     )
 

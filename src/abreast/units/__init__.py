@@ -9,6 +9,7 @@ from abreast.units.lookup import is_known, unit_named, unit_of_any, units_of
 from abreast.units.naming import bare_name, dimension_of_field, parse_unit_header
 from abreast.units.printing import display_unit, feet_inches, show, to_si, to_unit
 from abreast.units.reading import LONGEST_TEXT, Parsed, parse
+from abreast.units.suspicion import fitting_unit, may_be_feet_dot_inches
 from abreast.units.table import UNITS, Dimension, System, Unit
 
 __all__ = [
@@ -22,7 +23,9 @@ __all__ = [
     "dimension_of_field",
     "display_unit",
     "feet_inches",
+    "fitting_unit",
     "is_known",
+    "may_be_feet_dot_inches",
     "parse",
     "parse_unit_header",
     "show",

@@ -63,6 +63,7 @@ _STYLES: dict[Dimension, tuple[str, int, str, int]] = {
     _D.RATIO: ("", 3, "", 3),
     _D.COUNT: ("", 0, "", 0),
 }
+_SMALLEST = 1e-30
 # Diameters, gaps and walls: what a caliper shows, not what a tape shows.
 _SMALL = {"oilfield": _Style("in", 3), "SI": _Style("mm", 1)}
 
@@ -174,7 +175,7 @@ def show(
 
 def _number(value: float, decimals: int, row: Unit) -> str:
     if decimals < 0:
-        return f"{value:.{-decimals}g}"
+        return f"{value if abs(value) >= _SMALLEST else 0.0:.{-decimals}g}"
     commas = row.customary and (decimals > 0 or comma_groups(row))
     text = f"{value:{',' if commas else ''}.{decimals}f}"
     return text.lstrip("-") if not text.strip("-0.,") else text
