@@ -12,16 +12,18 @@ natural order, then the lower seat.
 
 from __future__ import annotations
 
+import math
 import time
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass, field, replace
+from itertools import combinations
 
 from abreast.spaceout.case import Answer, Case, Objective
 from abreast.spaceout.descend import Descent, OutOfNodesError
 from abreast.spaceout.layout import clamp_shifts, cut_into_lifts
 from abreast.spaceout.outlook import Outlook
 from abreast.spaceout.reach import Moves, Reach
-from abreast.spaceout.tables import Tables
+from abreast.spaceout.tables import Tables, touchable
 
 __all__ = ["Search", "StoppedError", "solve"]
 
@@ -60,10 +62,15 @@ class Search:
     """
 
     def __init__(
-        self, case: Case, *, limit_s: float | None = None, progress: Progress | None = None
+        self,
+        case: Case,
+        *,
+        limit_s: float | None = None,
+        progress: Progress | None = None,
+        touched: Collection[int] = (),
     ) -> None:
         self.case = case
-        self.tables = Tables(case)
+        self.tables = Tables(case, touched)
         self.moves = Moves(self.tables)
         self.outlook = Outlook(self.tables)
         self._until = None if limit_s is None else time.perf_counter() + limit_s
@@ -215,12 +222,31 @@ def solve(
         ``optimal`` with the plan, ``infeasible``, or ``stopped`` with ``bound``.
     """
     begun = time.perf_counter()
-    search = Search(case, limit_s=limit_s, progress=progress)
+    best: Answer | None = None
+    for touched in _ways(case):
+        left = None if limit_s is None else limit_s - (time.perf_counter() - begun)
+        answer = _solve_one(Search(case, limit_s=left, progress=progress, touched=touched))
+        if best is None or _order(answer) < _order(best):
+            best = answer
+    assert best is not None
+    return replace(best, elapsed_s=time.perf_counter() - begun)
+
+
+def _ways(case: Case) -> Iterator[tuple[int, ...]]:
+    """Every choice of how the grips without length are met; nearly always just one."""
+    heights = touchable(case)
+    for count in range(len(heights) + 1):
+        yield from combinations(heights, count)
+
+
+def _order(answer: Answer) -> tuple[float, ...]:
+    """Rank of answers of one case: what may still be best comes first, then the objective."""
+    return answer.objective or answer.bound or (math.inf,)
+
+
+def _solve_one(search: Search) -> Answer:
     try:
         found = next(search.solutions(), None)
     except StoppedError:
-        return Answer("stopped", bound=search.bound, elapsed_s=time.perf_counter() - begun)
-    if found is None:
-        return Answer("infeasible", proved=True, elapsed_s=time.perf_counter() - begun)
-    answer = search.answer(*found)
-    return Answer(**{**answer.__dict__, "elapsed_s": time.perf_counter() - begun})
+        return Answer("stopped", bound=search.bound)
+    return search.answer(*found) if found else Answer("infeasible", proved=True)

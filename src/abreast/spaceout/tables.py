@@ -9,14 +9,14 @@ already, since clamp reaches are disjoint and served from the bottom up.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
 
 from abreast.spaceout.case import Case, Clamp, Item
 
-__all__ = ["CLOSED", "Group", "Interval", "LiftState", "Tables", "natural_key", "usable"]
+__all__ = ["CLOSED", "Group", "Interval", "LiftState", "Tables", "natural_key", "touchable", "usable"]
 
 Interval = tuple[int, int]
 _EVERYWHERE = (-(10**12), 10**12)
@@ -30,6 +30,17 @@ def natural_key(item_id: str) -> tuple[tuple[int, str, int], ...]:
     """Sort key in which P2 comes before P10: runs of digits count as numbers."""
     parts = re.findall(r"(\d+)|(\D+)", item_id)
     return tuple((0, "", int(d)) if d else (1, text, 0) for d, text in parts)
+
+
+def touchable(case: Case) -> list[int]:
+    """Heights of the grips that have no length: the search takes each both ways.
+
+    A grip with a length lies on the one item that crosses its lower end. One
+    without may also be met by the end of a body without coupling, the next item
+    standing just on it: then the item below decides, not the item above.
+    """
+    grips = [(m.table, m.grip) for m in case.landings[case.landings_passed or 0 :] if m.grip]
+    return sorted({table + lo for table, (lo, hi) in grips if lo == hi})
 
 
 def usable(case: Case, item: Item) -> bool:
@@ -102,10 +113,14 @@ class Tables:
     ----------
     case : Case
         A consistent case; heights in ticks.
+    touched : collection of int
+        Heights of grips of no length that are to be met by the very end of an item's
+        free body; see ``touchable``.
     """
 
-    def __init__(self, case: Case) -> None:
+    def __init__(self, case: Case, touched: Collection[int] = ()) -> None:
         self.case = case
+        self.touched = sorted(touched)
         self.groups = _groups(case)
         self.clamps = sorted(case.clamps, key=lambda c: c.height)
         self.passed = case.landings_passed or 0
@@ -115,7 +130,7 @@ class Tables:
         self.grips = [
             (m.table + m.grip[0], m.table + m.grip[1])
             for m in case.landings[self.passed :]
-            if m.grip
+            if m.grip and not (m.grip[0] == m.grip[1] and m.table + m.grip[0] in touched)
         ]
         self.all_accessories = (1 << len(case.accessories)) - 1
         self.locked = [case.item(i) for i in case.locked]
@@ -130,6 +145,7 @@ class Tables:
         hi = case.gap - case.union.min - reserve
         for grip_lo, _ in self.grips:
             lo = max(lo, grip_lo + 1)
+        lo = max([lo, *self.touched])
         if case.lifts is None:
             lo = max([lo, *(w[0] for w in self.windows)])
         elif case.landings:
@@ -181,6 +197,10 @@ class Tables:
         if jump:
             for lo, hi in self.windows:
                 ok = _cut(ok, hi - length + 1, lo - 1) if hi - length + 1 <= lo - 1 else ok
+        for height in self.touched:
+            ok = _cut(ok, height - length + 1, height - 1)
+            if item.coupling or item.upset > length:
+                ok = _cut(ok, height - length, height - length)
         for lo, hi in self.grips:
             held = (hi - length + item.coupling, lo - item.upset)
             crossing = (lo - length + 1, lo)
@@ -256,7 +276,7 @@ class Tables:
         strict = self.case.lifts is not None and self.passed > 0
         if not strict and any(height > hi for _, hi in self.windows):
             return None
-        if any(height > lo for lo, _ in self.grips):
+        if any(height > lo for lo, _ in self.grips) or any(height >= h for h in self.touched):
             return None
         for item in self.locked:
             if item.pin != thread or not self._locked_stands(item, height, jump=not strict):
