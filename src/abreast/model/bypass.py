@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from abreast.model.part import (
     Diameter,
     EffectiveLength,
+    Height,
     Id,
     OverallLength,
     Part,
@@ -205,8 +206,8 @@ class Accessory(Part):
 
     id: Id = Field(description="name of the need")
     kind: PipeKind = Field(description="kind of the rack piece")
-    window_low_m: Value = Field(description="lowest profile height, from the job's zero of heights")
-    window_high_m: Value = Field(description="highest profile height")
+    window_low_m: Height = Field(description="lowest profile height")
+    window_high_m: Height = Field(description="highest profile height")
     note: Text = remark("remark")
     origin: Text = remark("origin of the values of this row that state none")
 

@@ -43,13 +43,18 @@ _WITH_IDS = (
 
 @dataclass(frozen=True, slots=True)
 class Contradiction:
-    """Two statements of a job that can't both hold; ``index`` counts rows of the table from 0."""
+    """Two statements of a job that can't both hold.
+
+    ``index`` counts the rows of the table from 0, bottom to top; ``other`` is the
+    row it clashes with.
+    """
 
     table: str
     index: int | None
     field: str
     message: str
     piece: str = ""
+    other: int | None = None
 
     def __str__(self) -> str:
         row = f" {self.piece or f'entry {self.index + 1}'}" if self.index is not None else ""
@@ -104,11 +109,8 @@ def _twice(table: str, rows: Iterable[Any]) -> Iterator[Contradiction]:
     first: dict[str, int] = {}
     for index, row in enumerate(rows):
         if row.id in first:
-            message = (
-                f"id {row.id!r} stands twice; the first is entry {first[row.id] + 1}."
-                " Give every piece its own id"
-            )
-            yield Contradiction(table, index, "id", message, row.id)
+            message = f"id {row.id!r} stands twice; give every piece its own id"
+            yield Contradiction(table, index, "id", message, row.id, other=first[row.id])
         first.setdefault(row.id, index)
 
 

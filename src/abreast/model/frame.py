@@ -9,11 +9,11 @@ positive down from a named datum.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from abreast.errors import InputError
 from abreast.model.bypass import FixedPiece, RackItem, pin_ends
-from abreast.model.quantity import Effective, Quantity
+from abreast.model.quantity import Effective, HeightZero, Quantity
 
 if TYPE_CHECKING:
     from abreast.model.esp import EspPiece, Landing, Port
@@ -44,8 +44,6 @@ __all__ = [
     "to_esp_frame_m",
     "zero_shift_m",
 ]
-
-HeightZero = Literal["esp", "base lower shoulder", "bypass connection"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +102,7 @@ def zero_shift_m(job: Job, zero: HeightZero) -> float:
     """
     if zero == "esp":
         return 0.0
-    seat = seat_range(job)
-    now = seat.planned_m if seat.locked_m is None else seat.locked_m
+    now = seat_range(job).planned_m
     if zero == "bypass connection":
         return base_top_m(job) - now
     if job.base is None:

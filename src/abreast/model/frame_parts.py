@@ -10,6 +10,7 @@ from abreast.model.part import (
     Count,
     Diameter,
     EffectiveLength,
+    Height,
     Id,
     Part,
     Text,
@@ -182,7 +183,7 @@ class TwinClamp(Part):
 
     id: Id = Field(description="name of the clamp")
     piece: Text = remark("id of the ESP piece on whose neck it sits; blank: at a height")
-    height_m: Value = optional("height of its middle, from the job's zero of heights")
+    height_m: Height = optional("height of its middle, from the job's zero of heights")
     offset_m: Value = optional("height of its middle above the middle of the neck")
     shift_down_m: Value = optional("how far it may be moved down")
     shift_up_m: Value = optional("how far it may be moved up")

@@ -27,6 +27,7 @@ from abreast.model.frame_parts import (
     YTool,
 )
 from abreast.model.part import Id, Part, Text, remark
+from abreast.model.quantity import HeightZero
 from abreast.model.revision import Correction, Revision
 from abreast.model.rig import BopElement, CranePoint, Hoisting, Holder, Rig, WorkingWindow
 from abreast.model.rules import Rules
@@ -84,6 +85,9 @@ class Job(Part):
     units: Literal["oilfield", "SI"] = Field(description="units in which results are shown")
     depth_reference: Text = Field(description="the one fixed point that datums are measured from")
     depth_datum: Id = Field(description="zero of every depth that names no other")
+    heights_from: HeightZero = Field(
+        "esp", description="zero of heights in the files; in the job they are in the ESP frame"
+    )
     default_origin: Text = remark("origin of every value that states none")
     note: Text = remark("remark")
 

@@ -21,6 +21,7 @@ from pydantic import (
 from abreast.model.quantity import (
     Across,
     Effective,
+    FromZero,
     Overall,
     Quantity,
     as_effective,
@@ -34,6 +35,7 @@ __all__ = [
     "Count",
     "Diameter",
     "EffectiveLength",
+    "Height",
     "Id",
     "OverallLength",
     "Part",
@@ -63,6 +65,8 @@ Value = Annotated[Quantity, BeforeValidator(as_quantity)]
 """A physical input; its dimension is that of the unit its name ends in."""
 Diameter = Annotated[Quantity, Across(), BeforeValidator(as_quantity)]
 """A size across the string: diameter, wall, gap [m]; written in inches or millimetres."""
+Height = Annotated[Quantity, FromZero(), BeforeValidator(as_quantity)]
+"""A height in the ESP frame [m]; files may count it from another zero."""
 OverallLength = Annotated[Overall, BeforeValidator(as_overall)]
 """A length as the tape reads it, end to end [m]."""
 EffectiveLength = Annotated[Effective, BeforeValidator(as_effective)]

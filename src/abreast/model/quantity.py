@@ -19,6 +19,8 @@ __all__ = [
     "ORIGIN_KINDS",
     "Across",
     "Effective",
+    "FromZero",
+    "HeightZero",
     "Origin",
     "Overall",
     "Quantity",
@@ -52,6 +54,7 @@ ORIGIN_KINDS: tuple[OriginKind, ...] = (
     "assumed",
     "invented",
 )
+HeightZero = Literal["esp", "base lower shoulder", "bypass connection"]
 NOT_GIVEN = "not given"
 
 
@@ -61,11 +64,19 @@ class Across:
 
 
 @dataclass(frozen=True, slots=True)
+class FromZero:
+    """Mark of a height that files may count from another zero than the ESP frame."""
+
+
+@dataclass(frozen=True, slots=True)
 class Origin:
     """Where a value comes from: one word of a fixed list, and who or which sheet."""
 
     kind: OriginKind = "unstated"
     by: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "by", " ".join(self.by.split()))
 
     def __str__(self) -> str:
         return f"{self.kind}: {self.by}" if self.by else self.kind
@@ -122,9 +133,13 @@ class Quantity:
     called: ClassVar[str] = "value"
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "reason", " ".join(self.reason.split()))
         if self.state == "given":
             if self.given is None or not math.isfinite(self.given):
                 message = "a given value is a finite number"
+                raise ValueError(message)
+            if self.reason:
+                message = "a given value has no reason to be missing"
                 raise ValueError(message)
         elif self.given is not None or not self.reason:
             message = f"'{self.state}' has a reason and no number"

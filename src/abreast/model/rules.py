@@ -6,7 +6,7 @@ from typing import Any, ClassVar
 
 from pydantic import Field
 
-from abreast.model.part import Count, Diameter, Part, Text, Value, remark
+from abreast.model.part import Count, Diameter, Height, Part, Text, Value, remark
 from abreast.model.quantity import Origin, Quantity
 
 __all__ = ["Rules"]
@@ -40,7 +40,7 @@ class Rules(Part):
     max_lift_length_m: Value = Field(
         default=Quantity.not_measured("no limit stated"), description="overall length of a lift"
     )
-    pre_run_height_m: Value = Field(
+    pre_run_height_m: Height = Field(
         default=Quantity.not_applicable("no pre-run"),
         description="highest lower end of a lift made up before the first ESP section, from the"
         " job's zero of heights",

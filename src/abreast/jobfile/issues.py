@@ -1,0 +1,118 @@
+"""What reading a job found: errors, suspicions, notices, and what was read back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from abreast.errors import InputError, Where
+from abreast.model import Job
+
+__all__ = ["Echo", "Issue", "ReadResult", "Severity"]
+
+Severity = Literal["error", "suspicion", "notice"]
+
+
+@dataclass(frozen=True, slots=True)
+class Issue:
+    """One thing that is wrong, or looks wrong, in one place.
+
+    Parameters
+    ----------
+    severity : {"error", "suspicion", "notice"}
+        An error leaves no job. A suspicion blocks the piece, or the job when it
+        names no piece, until the cell is corrected or accepted. A notice is
+        only told.
+    code : str
+        Short fixed word for programs.
+    message : str
+        What is wrong or suspected.
+    where : Where
+        File, row, field and piece.
+    proposal : str
+        What to do.
+    cell : str
+        Address of the cell in a workbook, for example ``C5``.
+    """
+
+    severity: Severity
+    code: str
+    message: str
+    where: Where
+    proposal: str = ""
+    cell: str = ""
+
+    def __str__(self) -> str:
+        place = str(self.where) + (f" (cell {self.cell})" if self.cell else "")
+        text = f"{place}: {self.message}" if place else self.message
+        return f"{text}. {self.proposal}" if self.proposal else text
+
+    def as_dict(self) -> dict[str, Any]:
+        """The issue as plain data for ``--json``."""
+        return {
+            "severity": self.severity,
+            "code": self.code,
+            "message": self.message,
+            "proposal": self.proposal,
+            "file": self.where.file,
+            "row": self.where.row,
+            "field": self.where.field,
+            "piece": self.where.piece,
+            "cell": self.cell,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Echo:
+    """How a length was understood that was not written in the plain way of its column."""
+
+    where: Where
+    typed: str
+    read: str
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.typed!r} read as {self.read}"
+
+
+@dataclass(frozen=True)
+class ReadResult:
+    """A job as far as it could be read, and everything there is to say about it."""
+
+    job: Job | None
+    issues: tuple[Issue, ...] = ()
+    echoes: tuple[Echo, ...] = field(default=())
+
+    def of(self, severity: Severity) -> tuple[Issue, ...]:
+        """The issues of one severity."""
+        return tuple(one for one in self.issues if one.severity == severity)
+
+    @property
+    def errors(self) -> tuple[Issue, ...]:
+        """What must be mended before there is a job."""
+        return self.of("error")
+
+    @property
+    def suspicions(self) -> tuple[Issue, ...]:
+        """What must be corrected or accepted."""
+        return self.of("suspicion")
+
+    @property
+    def is_blocked(self) -> bool:
+        """Whether the job as a whole may not be used."""
+        return self.job is None or any(not one.where.piece for one in self.suspicions)
+
+    def require_job(self) -> Job:
+        """The job, if it may be used; single pieces may still be blocked.
+
+        Raises
+        ------
+        InputError
+            With the first thing to mend, and how many there are.
+        """
+        first = [*self.errors, *(one for one in self.suspicions if not one.where.piece)]
+        if self.job is not None and not first:
+            return self.job
+        more = f" ({len(first) - 1} more)" if len(first) > 1 else ""
+        worst = first[0]
+        message = worst.message + (f". {worst.proposal}" if worst.proposal else "") + more
+        raise InputError(message, code=worst.code, where=worst.where)
