@@ -77,10 +77,10 @@ class Electrical(Part):
 
     called: ClassVar[str] = "electrical"
 
-    motor_w: Value = optional("rated power of the motor")
-    motor_v: Value = optional("rated voltage")
-    motor_a: Value = optional("rated current")
-    motor_hz: Value = optional("rated frequency")
+    power_w: Value = optional("rated power of the motor")
+    voltage_v: Value = optional("rated voltage of the motor")
+    current_a: Value = optional("rated current of the motor")
+    frequency_hz: Value = optional("rated frequency of the motor")
     efficiency_ratio: Value = optional("efficiency of the motor")
     power_factor_ratio: Value = optional("power factor at load")
     start_factor_ratio: Value = optional("starting current over rated current")
