@@ -10,7 +10,7 @@ from abreast.units.lookup import unit_named, unit_of_any
 from abreast.units.numbers import RULE_MARKS, comma_groups
 from abreast.units.table import Dimension, System, Unit
 
-__all__ = ["display_unit", "feet_inches", "show", "to_si", "to_unit"]
+__all__ = ["display_unit", "feet_inches", "figure", "show", "to_si", "to_unit"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +171,19 @@ def show(
     row = unit_named(style.unit if unit is None else unit, dimension)
     decimals = style.digits if digits is None else digits
     return row.after(_number(to_unit(si, row.symbol, dimension), decimals, row))
+
+
+def figure(si: float, dimension: Dimension, system: System, *, small: bool = False) -> str:
+    """The digits that :func:`show` prints, for a column whose heading carries the unit.
+
+    Examples
+    --------
+    >>> figure(9.577388, Dimension.LENGTH, "oilfield"), figure(1700.0, Dimension.LENGTH, "SI")
+    ('31.42', '1700.000')
+    """
+    style = _style(dimension, system, small)
+    row = unit_named(style.unit, dimension)
+    return _number(to_unit(si, row.symbol, dimension), style.digits, row)
 
 
 def _number(value: float, decimals: int, row: Unit) -> str:
