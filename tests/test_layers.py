@@ -22,6 +22,7 @@ ORDER = (
     "standards",
     "model",
     "jobfile",
+    "examples",
     "spaceout",
     "mechanics",
     "checks",
