@@ -6,39 +6,32 @@ the choice is not asked. A choice that does not close shows as a gap at the unio
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Literal
+from collections.abc import Iterator, Sequence
+from itertools import accumulate
 
 from abreast.errors import InputError, MissingInputError
 from abreast.model import (
     Assembly,
     Choice,
     Effective,
-    EspPiece,
-    FixedPiece,
     Job,
     LandingState,
     Origin,
     PlacedClamp,
     PlacedPiece,
     PlacedUnion,
-    RackItem,
     base_top_m,
     clamp_height_m,
-    convert_depth_m,
-    effective_length,
     esp_heights_m,
     esp_length_m,
     esp_string,
     free_body_ends_m,
     landing_window_m,
-    make_up_loss_m,
     neck_height_m,
-    of_pipe,
     rack_item,
     tail_items,
 )
+from abreast.spaceout.placing import BASE_ID, GUIDE_ID, UNION_ID, YTOOL_ID, AsRun, Placer
 from abreast.spaceout.stages import landing_ends
 
 __all__ = [
@@ -51,34 +44,7 @@ __all__ = [
     "assembly_lifts",
 ]
 
-BASE_ID = "base support"
-GUIDE_ID = "entry guide"
-UNION_ID = "adjustable union"
-YTOOL_ID = "Y-tool"
 _NEAR_M = 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class AsRun:
-    """What the record knows of the pieces in the well.
-
-    Parameters
-    ----------
-    bypass, esp : frozenset of str
-        Ids of the pieces that are run on each side; ``base support``, ``entry
-        guide``, ``adjustable union`` and ``Y-tool`` count to the bypass.
-    bypass_m, esp_m : mapping of str to float
-        Measured lengths: what a bypass piece adds to the string (effective
-        length), face to face of an ESP piece [m].
-    union_m : float, optional
-        Length at which the union was set [m]; None until it is.
-    """
-
-    bypass: frozenset[str] = frozenset()
-    esp: frozenset[str] = frozenset()
-    bypass_m: Mapping[str, float] = field(default_factory=dict)
-    esp_m: Mapping[str, float] = field(default_factory=dict)
-    union_m: float | None = None
 
 
 def assemble(job: Job, choice: Choice, run: AsRun | None = None) -> Assembly:
@@ -94,8 +60,8 @@ def assemble(job: Job, choice: Choice, run: AsRun | None = None) -> Assembly:
         pieces run so far.
     run : AsRun, optional
         What is run and measured; then the result is an as-run string. Its union
-        stands only once it is set, and landings that the bypass does not reach
-        yet are left out.
+        stands only once it is set, and until then landings that the bypass does
+        not reach yet are left out.
 
     Returns
     -------
@@ -120,8 +86,7 @@ def assemble(job: Job, choice: Choice, run: AsRun | None = None) -> Assembly:
     loss. Elementary sums, see ``docs/conventions.md`` for the frame.
     """
     _refuse_strangers(job, choice)
-    builder = _Builder(_with_measured(job, run), job, choice, run)
-    return builder.assembly()
+    return _Builder(_with_measured(job, run), job, choice, run).assembly()
 
 
 def assembly_lifts(choice: Choice) -> tuple[tuple[str, ...], ...]:
@@ -166,96 +131,48 @@ def _with_measured(job: Job, run: AsRun | None) -> Job:
     return job.model_copy(update={"esp": pieces})
 
 
-def _length_mass_kg(job: Job, item: RackItem | FixedPiece) -> float | None:
-    """Mass of a piece: as weighed, else that of plain pipe of its length."""
-    plain = isinstance(item, RackItem) and item.kind in ("joint", "pup")
-    if item.mass_kg.is_given or not plain or item.body_od_m.is_given:
-        return item.mass_kg.known
-    per_length, overall = job.pipe.mass_per_length_kg_m.known, item.overall_m.known
-    return None if per_length is None or overall is None else per_length * overall
-
-
 class _Builder:
     """Holds what every part of one assembly needs; ``job`` carries measured ESP lengths."""
 
     def __init__(self, job: Job, planned: Job, choice: Choice, run: AsRun | None) -> None:
         self.job, self.planned, self.choice, self.run = job, planned, choice, run
-        self.seat_m = choice.seat_m
         self.base_m = base_top_m(job) - choice.seat_m
         self.esp_leg_m = esp_length_m(job)
-        self.bypass_leg_m = self.esp_leg_m + job.ytool.bypass_leg_above_esp_leg_m.si
-        self.top_m = self.esp_leg_m + job.ytool.length_m.si
+        self.place = Placer(job, run, self.esp_leg_m + job.ytool.length_m.si)
         self.lifts = assembly_lifts(choice)
         self.ends_m = self._lift_ends()
-        self.tail_end_m = self.ends_m[-1]
-        self.hung = self._hung()
+        self.made_at = self._lifts_made()
 
     def assembly(self) -> Assembly:
-        bypass = tuple(self._bypass())
+        """The whole string."""
         union = self._union()
-        placed_union = () if union is None else (self._union_piece(union),)
+        bypass = [*self._bypass()]
+        if union is not None:
+            bypass.append(self.place.union(union, self.choice.union_m))
+        ytool = self.place.ytool(self.esp_leg_m)
         return Assembly(
             status="planned" if self.run is None else "as-run",
             arrangement=self.job.arrangement,
-            seat_m=self.seat_m,
-            pieces=(
-                *self._tail(),
-                self._foot(),
-                *bypass,
-                *placed_union,
-                *self._esp(),
-                self._ytool(),
-            ),
-            clamps=tuple(self._clamps((*bypass, *placed_union))),
+            seat_m=self.choice.seat_m,
+            pieces=(*self._below(), *bypass, *self._esp(), ytool),
+            clamps=tuple(sorted(self._clamps(bypass), key=lambda clamp: clamp.height_m)),
             union=union,
             landings=tuple(self._landings()),
             esp_leg_m=self.esp_leg_m,
-            bypass_leg_m=self.bypass_leg_m,
-            top_m=self.top_m,
+            bypass_leg_m=self.esp_leg_m + self.job.ytool.bypass_leg_above_esp_leg_m.si,
+            top_m=self.place.top_m,
             datum=self.job.depth_datum,
         )
 
-    # --- lengths, depths and status ------------------------------------------------------
-
-    def _adds_m(self, item: RackItem | FixedPiece) -> tuple[float, float | None]:
-        planned_m = effective_length(self.job, item).si
-        return planned_m, None if self.run is None else self.run.bypass_m.get(item.id)
-
-    def _depth_m(self, height_m: float) -> float | None:
-        setting = self.job.setting
-        wanted_m = setting.ytool_top_md_m.known
-        if wanted_m is None:
-            return None
-        md_m = wanted_m + self.top_m - height_m
-        try:
-            return convert_depth_m(self.job, md_m, setting.datum or self.job.depth_datum)
-        except MissingInputError:
-            return None
-
-    def _span(self, bottom_m: float, top_m: float) -> dict[str, float | None]:
-        return {
-            "bottom_m": bottom_m,
-            "top_m": top_m,
-            "bottom_md_m": self._depth_m(bottom_m),
-            "top_md_m": self._depth_m(top_m),
-        }
-
-    def _status(self, piece_id: str, *, esp: bool = False) -> Literal["planned", "run"]:
-        if self.run is None:
-            return "planned"
-        done = self.run.esp if esp else self.run.bypass
-        return "run" if piece_id in done else "planned"
-
-    # --- lifts and landings --------------------------------------------------------------
+    # --- lifts and landings
 
     def _lift_ends(self) -> tuple[float, ...]:
-        ends = [self.base_m]
-        for lift in self.lifts:
-            lengths = (self._adds_m(rack_item(self.job, item)) for item in lift)
-            ends.append(ends[-1] + sum(p if a is None else a for p, a in lengths))
-        return tuple(ends)
+        def adds_m(lift: Sequence[str]) -> float:
+            return sum(self.place.adds_m(rack_item(self.job, item)) for item in lift)
 
-    def _hung(self) -> dict[str, int]:
+        return tuple(accumulate((adds_m(lift) for lift in self.lifts), initial=self.base_m))
+
+    def _lifts_made(self) -> dict[str, int]:
         """Number of lifts made when each landing is reached, by landing id."""
         windows = []
         for landing in self.job.landings:
@@ -263,27 +180,16 @@ class _Builder:
             low_m, high_m = landing_window_m(self.job, landing)
             windows.append((neck_m + low_m, neck_m + high_m))
         if self.run is not None and self.run.union_m is None:
-            windows = [w for w in windows if w[0] <= self.tail_end_m + _NEAR_M]
-        ends = landing_ends(self.ends_m, windows, self._pre_run_m())
-        ids = [landing.id for landing in self.job.landings]
-        return dict(zip(ids, ends, strict=False))
-
-    def _pre_run_m(self) -> float | None:
-        return self.job.rules.pre_run_height_m.known
-
-    def _landing_of_lift(self, lift: int) -> str:
-        return next((name for name, made in self.hung.items() if lift < made), "")
-
-    def _lift_name(self, lift: Sequence[str]) -> str:
-        made = (one.id for one in self.job.lifts if one.pieces == tuple(lift))
-        return next(made, "+".join(lift))
+            windows = [w for w in windows if w[0] <= self.ends_m[-1] + _NEAR_M]
+        made = landing_ends(self.ends_m, windows, self.job.rules.pre_run_height_m.known)
+        return dict(zip((one.id for one in self.job.landings), made, strict=False))
 
     def _landings(self) -> Iterator[LandingState]:
         before = 0
         for landing in self.job.landings:
-            if landing.id not in self.hung:
+            if landing.id not in self.made_at:
                 continue
-            made = self.hung[landing.id]
+            made = self.made_at[landing.id]
             neck_m = neck_height_m(self.job, landing.piece)
             yield LandingState(
                 id=landing.id,
@@ -296,207 +202,84 @@ class _Builder:
             )
             before = made
 
-    # --- the bypass side -----------------------------------------------------------------
+    # --- pieces
 
-    def _tail(self) -> Iterator[PlacedPiece]:
-        if self.job.base is None:
+    def _below(self) -> Iterator[PlacedPiece]:
+        """Tail and base support, or the entry guide."""
+        base, guide = self.job.base, self.job.guide
+        if base is None:
+            assert guide is not None, "a job has one or the other"
+            yield self.place.guide(guide, self.base_m - guide.length_m.si)
             return
+        shoulder_m = self.base_m - base.bypass_shoulder_m.si
         items = tail_items(self.job)
-        lengths = [self._adds_m(item) for item in items]
-        bottom_m = self.base_m - self.job.base.bypass_shoulder_m.si
-        bottom_m -= sum(p if a is None else a for p, a in lengths)
-        for item, (planned_m, actual_m) in zip(items, lengths, strict=True):
-            piece = self._pipe(item, bottom_m, planned_m, actual_m)
-            bottom_m = piece.top_m
-            yield piece
+        bottom_m = shoulder_m - sum(self.place.adds_m(item) for item in items)
+        for item in items:
+            yield self.place.pipe(item, bottom_m)
+            bottom_m += self.place.adds_m(item)
+        yield self.place.base(base, shoulder_m)
 
     def _bypass(self) -> Iterator[PlacedPiece]:
         bottom_m = self.base_m
+        made_up = {lift.pieces: lift.id for lift in self.job.lifts}
         for number, lift in enumerate(self.lifts):
-            where = {"lift": self._lift_name(lift), "landing": self._landing_of_lift(number)}
-            for name in lift:
-                item = rack_item(self.job, name)
-                piece = self._pipe(item, bottom_m, *self._adds_m(item)).model_copy(update=where)
+            name = made_up.get(lift, "+".join(lift))
+            landing = next((at for at, made in self.made_at.items() if number < made), "")
+            for item in lift:
+                piece = self.place.pipe(rack_item(self.job, item), bottom_m, name, landing)
                 bottom_m = piece.top_m
                 yield piece
-
-    def _pipe(
-        self,
-        item: RackItem | FixedPiece,
-        bottom_m: float,
-        planned_m: float,
-        actual_m: float | None,
-    ) -> PlacedPiece:
-        effective_m = planned_m if actual_m is None else actual_m
-        return PlacedPiece(
-            side="bypass",
-            id=item.id,
-            name="" if isinstance(item, RackItem) else item.name,
-            kind=item.kind,
-            **self._span(bottom_m, bottom_m + effective_m),
-            planned_m=planned_m,
-            actual_m=actual_m,
-            overall_m=item.overall_m.si,
-            make_up_loss_m=make_up_loss_m(self.job, item),
-            effective_m=effective_m,
-            body_od_m=of_pipe(self.job, item, "body_od_m").known,
-            max_od_m=of_pipe(self.job, item, "joint_od_m").known,
-            mass_kg=_length_mass_kg(self.job, item),
-            serial=item.serial,
-            status=self._status(item.id),
-        )
 
     def _union(self) -> PlacedUnion | None:
         length_m = self.choice.union_m if self.run is None else self.run.union_m
         if length_m is None:
             return None
-        union = self.job.union
         return PlacedUnion(
             length_m=length_m,
-            bottom_m=self.tail_end_m,
-            top_m=self.tail_end_m + length_m,
-            from_target_m=length_m - union.wanted_m,
-            to_close_m=length_m - union.closed_m.si,
-            to_open_m=union.open_m.si - length_m,
+            bottom_m=self.ends_m[-1],
+            top_m=self.ends_m[-1] + length_m,
+            from_target_m=length_m - self.job.union.wanted_m,
+            to_close_m=length_m - self.job.union.closed_m.si,
+            to_open_m=self.job.union.open_m.si - length_m,
         )
-
-    def _union_piece(self, union: PlacedUnion) -> PlacedPiece:
-        part = self.job.union
-        return PlacedPiece(
-            side="bypass",
-            id=UNION_ID,
-            name=part.name,
-            kind="union",
-            **self._span(union.bottom_m, union.top_m),
-            planned_m=self.choice.union_m,
-            actual_m=None if self.run is None else self.run.union_m,
-            effective_m=union.length_m,
-            body_od_m=part.max_od_m.known,
-            max_od_m=part.max_od_m.known,
-            mass_kg=part.mass_kg.known,
-            serial=part.serial,
-            status=self._status(UNION_ID),
-        )
-
-    # --- what joins the two sides --------------------------------------------------------
-
-    def _foot(self) -> PlacedPiece:
-        return self._guide() if self.job.base is None else self._base()
-
-    def _base(self) -> PlacedPiece:
-        base = self.job.base
-        assert base is not None
-        bottom_m = self.base_m - base.bypass_shoulder_m.si
-        return PlacedPiece(
-            side="both",
-            id=BASE_ID,
-            name=base.name,
-            kind=BASE_ID,
-            **self._span(bottom_m, bottom_m + base.length_m.si),
-            planned_m=base.bypass_shoulder_m.si,
-            overall_m=base.length_m.si,
-            effective_m=base.bypass_shoulder_m.si,
-            body_od_m=base.max_od_m.known,
-            max_od_m=base.max_od_m.known,
-            mass_kg=base.mass_kg.known,
-            serial=base.serial,
-            status=self._status(BASE_ID),
-        )
-
-    def _guide(self) -> PlacedPiece:
-        guide = self.job.guide
-        assert guide is not None
-        length_m = guide.length_m.si
-        return PlacedPiece(
-            side="bypass",
-            id=GUIDE_ID,
-            name=guide.name,
-            kind="guide",
-            **self._span(self.base_m - length_m, self.base_m),
-            planned_m=length_m,
-            effective_m=length_m,
-            body_od_m=guide.max_od_m.known,
-            max_od_m=guide.max_od_m.known,
-            mass_kg=guide.mass_kg.known,
-            serial=guide.serial,
-            status=self._status(GUIDE_ID),
-        )
-
-    def _ytool(self) -> PlacedPiece:
-        ytool = self.job.ytool
-        return PlacedPiece(
-            side="both",
-            id=YTOOL_ID,
-            name=ytool.name,
-            kind=YTOOL_ID,
-            **self._span(self.esp_leg_m, self.top_m),
-            planned_m=ytool.length_m.si,
-            effective_m=ytool.length_m.si,
-            body_od_m=ytool.max_od_m.known,
-            max_od_m=ytool.max_od_m.known,
-            mass_kg=ytool.mass_kg.known,
-            serial=ytool.serial,
-            status=self._status(YTOOL_ID),
-        )
-
-    # --- the ESP side --------------------------------------------------------------------
 
     def _esp(self) -> Iterator[PlacedPiece]:
-        heights = esp_heights_m(self.job)
-        landing = self._landing_of_esp()
-        together = {name: [i for i in landing if landing[i] == name] for name in landing.values()}
+        heights, planned = esp_heights_m(self.job), {p.id: p.length_m for p in self.planned.esp}
+        at = self._landing_of_esp()
         for piece in esp_string(self.job):
-            planned_m = next(p for p in self.planned.esp if p.id == piece.id).length_m
-            yield PlacedPiece(
-                side="esp",
-                id=piece.id,
-                name=piece.name,
-                kind=piece.kind,
-                **self._span(*heights[piece.id]),
-                planned_m=planned_m.or_else(piece.actual_m.si),
-                actual_m=piece.remeasured_m.known,
-                effective_m=piece.actual_m.si,
-                body_od_m=piece.body_od_m.known,
-                max_od_m=piece.max_od_m.known,
-                mass_kg=piece.mass_kg.known,
-                lift="+".join(together[landing[piece.id]]),
-                landing=landing[piece.id],
-                serial=piece.serial,
-                status=self._status(piece.id, esp=True),
-            )
+            lift = "+".join(name for name in at if at[name] == at[piece.id])
+            planned_m = planned[piece.id].or_else(piece.actual_m.si)
+            bottom_m = heights[piece.id][0]
+            yield self.place.esp(piece, bottom_m, planned_m, lift, at[piece.id])
 
     def _landing_of_esp(self) -> dict[str, str]:
         """Landing at which each ESP piece first hangs; what is above the last neck goes with it."""
         owner = {landing.piece: landing.id for landing in self.job.landings}
-        string: tuple[EspPiece, ...] = esp_string(self.job)
+        string = esp_string(self.job)
+        landing = next((owner[p.id] for p in reversed(string) if p.id in owner), "")
         found: dict[str, str] = {}
-        above = next((owner[p.id] for p in reversed(string) if p.id in owner), "")
         for piece in reversed(string):
-            above = owner.get(piece.id, above)
-            found[piece.id] = above
+            landing = owner.get(piece.id, landing)
+            found[piece.id] = landing
         return dict(reversed(found.items()))
 
-    # --- twin clamps ---------------------------------------------------------------------
+    # --- twin clamps
 
     def _clamps(self, bypass: Sequence[PlacedPiece]) -> Iterator[PlacedClamp]:
-        placed = []
         for clamp in self.job.clamps:
             shift_m = self.choice.clamp_shifts_m.get(clamp.id, 0.0)
             height_m = clamp_height_m(self.job, clamp) + shift_m
             on = next((p for p in bypass if p.bottom_m <= height_m < p.top_m), None)
             below_m, above_m = self._free(on, height_m, clamp.length_m.known)
-            placed.append(
-                PlacedClamp(
-                    id=clamp.id,
-                    height_m=height_m,
-                    shift_m=shift_m,
-                    on_piece=clamp.piece,
-                    on_item="" if on is None else on.id,
-                    free_below_m=below_m,
-                    free_above_m=above_m,
-                )
+            yield PlacedClamp(
+                id=clamp.id,
+                height_m=height_m,
+                shift_m=shift_m,
+                on_piece=clamp.piece,
+                on_item="" if on is None else on.id,
+                free_below_m=below_m,
+                free_above_m=above_m,
             )
-        yield from sorted(placed, key=lambda one: one.height_m)
 
     def _free(
         self, on: PlacedPiece | None, height_m: float, length_m: float | None
