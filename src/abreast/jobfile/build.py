@@ -92,7 +92,6 @@ def _correct(reading: Reading, raw: RawJob, apply: bool) -> set[Cell]:
     rows = read_table(Reading(), table, raw_table)
     pairs = [(number, row) for number, row in rows if isinstance(row, Correction)]
     kept, accepted = apply_corrections(raw, pairs)
-    reading.issues = raw.issues
     for (number, _), row in zip(pairs, kept, strict=True):
         for index, heading in enumerate(raw_table.heading):
             if normal(heading) in ("was", "now"):
@@ -147,6 +146,9 @@ def _rows(
             reading.error("missing-table", message, Where(table.file))
         return (), ()
     rows = read_table(reading, table, raw_table)
+    if table.required and not raw_table.rows:
+        message = f"has no rows; fill in the {table.description}"
+        reading.error("no-rows", message, raw_table.where())
     stated = getattr(order, ORDERED.get(table.name, ""), "")
     if stated == "top to bottom":
         rows.reverse()

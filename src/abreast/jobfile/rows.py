@@ -148,7 +148,7 @@ def _cell(reading: Reading, column: Column, cell: _Text, values: dict[str, Any])
     if not text.strip():
         if column.required:
             states = ", or say 'not measured: why'" if column.kind == "quantity" else ""
-            message = f"is blank; give {column.description}{states}"
+            message = f"is blank; fill in: {column.description}{states}"
             reading.error("blank", message, where, cell.address)
         return
     try:

@@ -7,43 +7,32 @@ blocked.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
 
+from abreast.jobfile.suspect_lengths import length_suspects
+from abreast.jobfile.suspect_losses import loss_suspects
+from abreast.jobfile.suspect_order import order_suspects
+from abreast.jobfile.suspect_sizes import size_suspects
+from abreast.jobfile.suspect_threads import thread_suspects
+from abreast.jobfile.suspicion import Suspect
 from abreast.model import Job
 
-__all__ = ["Suspect", "suspects"]
+__all__ = ["QUESTIONS", "Suspect", "suspects"]
 
-
-@dataclass(frozen=True, slots=True)
-class Suspect:
-    """One suspected cell.
-
-    Parameters
-    ----------
-    table : str
-        Field of the job that holds the table; ``job`` for a key of ``job.toml``.
-    index : int or None
-        Entry of the table from 0, bottom to top; None means its heading.
-    field : str
-        Column, or ``section.key``.
-    code : str
-        Short fixed word.
-    message, proposal : str
-        What is suspected, and what to do.
-    piece : str
-        Id of the rack piece that is blocked; blank: the whole job is.
-    """
-
-    table: str
-    index: int | None
-    field: str
-    code: str
-    message: str
-    proposal: str
-    piece: str = ""
+QUESTIONS: tuple[Callable[[Job], Iterator[Suspect]], ...] = (
+    length_suspects,
+    loss_suspects,
+    order_suspects,
+    thread_suspects,
+    size_suspects,
+)
 
 
 def suspects(job: Job) -> Iterator[Suspect]:
-    """Everything in a job that looks wrong."""
-    yield from ()
+    """Everything in a job that looks wrong, question by question.
+
+    A piece that is rejected or laid aside is out of the question.
+    """
+    aside = {item.id for item in job.rack if item.status in ("rejected", "laid aside")}
+    for question in QUESTIONS:
+        yield from (one for one in question(job) if one.piece not in aside)
