@@ -20,6 +20,7 @@ ORDER = (
     "units",
     "formulas",
     "standards",
+    "examples",
     "model",
     "jobfile",
     "examples",
