@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from abreast.jobfile.suspect_lengths import length_suspects
 from abreast.jobfile.suspect_losses import loss_suspects
 from abreast.jobfile.suspect_order import order_suspects
+from abreast.jobfile.suspect_papers import paper_suspects
 from abreast.jobfile.suspect_sizes import size_suspects
 from abreast.jobfile.suspect_threads import thread_suspects
 from abreast.jobfile.suspicion import Suspect
@@ -25,6 +26,7 @@ QUESTIONS: tuple[Callable[[Job], Iterator[Suspect]], ...] = (
     order_suspects,
     thread_suspects,
     size_suspects,
+    paper_suspects,
 )
 
 
