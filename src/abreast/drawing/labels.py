@@ -1,0 +1,216 @@
+"""The words beside the strings: which label, at which height, with which columns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from abreast.drawing.marks import PLATE_MM, lane_mm
+from abreast.drawing.order import Numbered
+from abreast.drawing.view import View
+from abreast.model import PlacedClamp, PlacedPiece
+from abreast.units import feet_inches
+
+__all__ = ["Label", "left_labels", "right_labels"]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One label: a row of columns, and perhaps further rows of words under it.
+
+    Parameters
+    ----------
+    height_m : float
+        What it names stands here.
+    x_mm : float
+        Where its leader starts, on the string.
+    number, name : str
+        First two columns; the name is bold when the piece is chosen from the rack.
+    figures : tuple of str
+        Columns of figures, those of the heading.
+    more : tuple of str
+        Further rows.
+    tag : str
+        Words in a black box in place of the number.
+    part : str
+        Id of the piece it names.
+    note : str
+        Small words between name and figures.
+    """
+
+    height_m: float
+    x_mm: float
+    name: str
+    number: str = ""
+    figures: tuple[str, ...] = ()
+    more: tuple[str, ...] = ()
+    tag: str = ""
+    bold: bool = False
+    part: str = ""
+    note: str = ""
+
+    @property
+    def rows(self) -> int:
+        """How many rows of words it takes."""
+        return 1 + len(self.more)
+
+
+def left_labels(view: View) -> list[Label]:
+    """Labels of the ESP side, from the top of the sheet downwards."""
+    found = [_esp(view, one) for one in view.part("ESP")]
+    found += [_joining(view, one) for one in view.part("both")]
+    found += [_clamp(view, clamp) for clamp in view.assembly.clamps]
+    found += list(_plates(view))
+    return sorted(found, key=lambda label: -label.height_m)
+
+
+def right_labels(view: View) -> list[Label]:
+    """Labels of the bypass side, from the top of the sheet downwards."""
+    found = [_bypass(view, one) for one in view.part("bypass", "tail")]
+    found += list(_tops(view))
+    found += list(_tape_check(view))
+    found += list(_tail_words(view))
+    return sorted(found, key=lambda label: -label.height_m)
+
+
+def _middle_m(piece: PlacedPiece) -> float:
+    return (piece.bottom_m + piece.top_m) / 2
+
+
+def _esp(view: View, one: Numbered) -> Label:
+    piece = one.piece
+    return Label(
+        _middle_m(piece),
+        view.sheet.esp_mm - view.half_mm(piece),
+        piece.name or piece.id,
+        str(one.number),
+        (view.length(piece.effective_m), view.length(piece.top_m)),
+        part=piece.id,
+    )
+
+
+def _joining(view: View, one: Numbered) -> Label:
+    piece, is_base = one.piece, one.piece.kind == "base support"
+    height_m = (piece.bottom_m - view.assembly.seat_m) / 2 if is_base else _middle_m(piece)
+    seat = f"seat height {_in_words(view, view.assembly.seat_m)}"
+    return Label(
+        height_m,
+        view.sheet.esp_mm - view.mm(7),
+        piece.name or piece.kind,
+        str(one.number),
+        (view.length(piece.effective_m), view.length(piece.top_m)),
+        more=(seat,) if is_base else (),
+        part=piece.id,
+    )
+
+
+def _in_words(view: View, length_m: float) -> str:
+    text = f"{view.length(length_m)} {view.unit}"
+    return f"{text} ({feet_inches(length_m)})" if view.unit == "ft" else text
+
+
+def _clamp(view: View, clamp: PlacedClamp) -> Label:
+    moved = f", moved {clamp.shift_m * 1000:+.0f} mm" if clamp.shift_m else ""
+    return Label(
+        clamp.height_m,
+        view.sheet.esp_mm - view.mm(7),
+        f"twin clamp {clamp.id}{moved}",
+        figures=("", view.length(clamp.height_m)),
+        part=clamp.id,
+    )
+
+
+def _plates(view: View) -> Iterator[Label]:
+    names = {one.piece.id: one.piece.name or one.piece.id for one in view.numbered}
+    for landing in view.assembly.landings:
+        yield Label(
+            landing.neck_m,
+            view.sheet.esp_mm - view.mm(PLATE_MM),
+            f"plate at neck, {names.get(landing.piece, landing.piece)}",
+            figures=("", view.length(landing.neck_m)),
+            tag=landing.id,
+            part=landing.id,
+        )
+
+
+def _bypass(view: View, one: Numbered) -> Label:
+    piece = one.piece
+    figures = view.length(piece.effective_m), view.length(piece.top_m), view.depth(piece.top_m)
+    return Label(
+        _middle_m(piece),
+        view.sheet.bypass_mm + view.half_mm(piece),
+        _bypass_name(piece),
+        str(one.number),
+        tuple(text for text in figures if text),
+        more=tuple(_bypass_more(view, piece)),
+        bold=True,
+        part=piece.id,
+        note=f"lift {piece.lift}" if piece.lift not in ("", piece.id) else "",
+    )
+
+
+def _bypass_name(piece: PlacedPiece) -> str:
+    if piece.kind == "union":
+        return "union"
+    if piece.kind == "guide" or not piece.name:
+        return piece.id
+    return piece.name if piece.name.startswith(piece.id) else f"{piece.id} {piece.name}"
+
+
+def _bypass_more(view: View, piece: PlacedPiece) -> Iterator[str]:
+    union = view.assembly.union
+    if piece.kind == "union" and union is not None:
+        to_close, to_open = view.length(union.to_close_m), view.length(union.to_open_m)
+        yield f"stroke left: {to_close} to closed, {to_open} to open"
+        yield _off_target(view, union.from_target_m)
+    if view.job.is_top_hung and piece.bottom_m == view.foot_m:
+        yield f"stick-down {_in_words(view, view.assembly.seat_m)}"
+
+
+def _off_target(view: View, from_target_m: float) -> str:
+    off = view.length(abs(from_target_m))
+    if not off.strip("0."):
+        return "at the wanted length"
+    return f"{off} {'longer' if from_target_m > 0 else 'shorter'} than wanted"
+
+
+def _tops(view: View) -> Iterator[Label]:
+    for number, landing in enumerate(view.assembly.landings):
+        low, high = (view.length(end) for end in landing.window_m)
+        yield Label(
+            landing.bypass_top_m,
+            lane_mm(view, number) + view.mm(0.8),
+            f"top {view.length(landing.above_plate_m)} above plate ({low} to {high})",
+            tag=landing.id,
+            part=landing.id,
+        )
+
+
+def _tape_check(view: View) -> Iterator[Label]:
+    union = view.assembly.union
+    if union is None:
+        return
+    distance_m = view.assembly.esp_leg_m - union.bottom_m
+    where = "above" if distance_m >= 0 else "below"
+    yield Label(
+        union.bottom_m,
+        view.sheet.bypass_mm + view.mm(3.2),
+        _in_words(view, abs(distance_m)),
+        more=(f"ESP face {where} bypass top before Y-tool",),
+        tag="TAPE",
+    )
+
+
+def _tail_words(view: View) -> Iterator[Label]:
+    tail = view.part("tail")
+    if not tail:
+        return
+    length_m = sum(one.piece.effective_m for one in tail)
+    words = f"tail, {len(tail)} pieces, true length {view.length(length_m)} {view.unit}"
+    broken = view.heights.broken_m is not None
+    yield Label(
+        view.foot_m,
+        view.sheet.bypass_mm + view.mm(4),
+        words,
+        more=("below here not to scale; figures are true",) if broken else (),
+    )

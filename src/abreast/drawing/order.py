@@ -1,0 +1,73 @@
+"""The order in which pieces go into the well, and the number each has on every sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from abreast.model import Assembly, PlacedPiece
+
+__all__ = ["Numbered", "running_order"]
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """A piece with its running number; ``part`` names the part of the string it is in."""
+
+    number: int
+    part: str
+    piece: PlacedPiece
+
+
+def running_order(assembly: Assembly) -> tuple[Numbered, ...]:
+    """Every piece of the twin string, numbered from 1 as it goes into the well.
+
+    First the tail and the base support or entry guide; then for each landing the
+    bypass pieces made up before it and the ESP pieces that land with it; last
+    what is added after the last landing, the Y-tool and the union.
+
+    Parameters
+    ----------
+    assembly : Assembly
+        The string, planned or run.
+    """
+    pieces = list(_in_order(assembly))
+    parts = _parts(assembly)
+    return tuple(Numbered(n, parts[piece], piece) for n, piece in enumerate(pieces, 1))
+
+
+def _in_order(assembly: Assembly) -> Iterator[PlacedPiece]:
+    foot = _foot_place(assembly)
+    yield from assembly.pieces[: foot + 1]
+    rest = assembly.pieces[foot + 1 :]
+    landings = [landing.id for landing in assembly.landings]
+    for name in (*landings, *_unreached(rest, landings)):
+        yield from (p for p in rest if p.landing == name and p.side == "bypass")
+        yield from (p for p in rest if p.landing == name and p.side == "esp")
+    last = [p for p in rest if not p.landing]
+    yield from (p for p in last if p.kind != "union" and p.side != "both")
+    yield from (p for p in last if p.kind == "union")
+    yield from (p for p in last if p.side == "both")
+
+
+def _unreached(rest: tuple[PlacedPiece, ...], landings: list[str]) -> list[str]:
+    """Landings of a string that is not finished: named by pieces only."""
+    names = dict.fromkeys(piece.landing for piece in rest if piece.landing)
+    return [name for name in names if name not in landings]
+
+
+def _foot_place(assembly: Assembly) -> int:
+    """Where the base support or entry guide stands in the list; the tail is before it."""
+    for place, piece in enumerate(assembly.pieces):
+        if piece.side == "both" or (assembly.arrangement == "top-hung" and piece.kind == "guide"):
+            return place
+    return -1
+
+
+def _parts(assembly: Assembly) -> dict[PlacedPiece, str]:
+    foot = _foot_place(assembly)
+    names = {"esp": "ESP", "bypass": "bypass", "both": "both"}
+    return {
+        piece: "tail" if place < foot else names[piece.side]
+        for place, piece in enumerate(assembly.pieces)
+    }
