@@ -316,9 +316,7 @@ def rack_2(second_q12: str = "Q12") -> str:
         kind = "joint" if float(nominal) > 9 else "pup"
         aside = {"K07": "laid aside,pin dented", "Q29": "spare,no certificate"}
         status = aside.get(i, "usable,")
-        rows.append(
-            f"{name},{kind},{code} pin,{code} box,{nominal},{overall},passed,{status}"
-        )
+        rows.append(f"{name},{kind},{code} pin,{code} box,{nominal},{overall},passed,{status}")
     return "\n".join(rows) + "\n"
 
 

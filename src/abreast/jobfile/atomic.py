@@ -46,10 +46,14 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
 
 def _temporary(folder: Path, name: str, content: bytes) -> Path:
     number, path = tempfile.mkstemp(prefix=f".{name}.", dir=folder)
-    with os.fdopen(number, "wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
+    try:
+        with os.fdopen(number, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError:
+        Path(path).unlink(missing_ok=True)
+        raise
     # mkstemp makes files only their owner can read; a job folder is shared.
     mask = os.umask(0)
     os.umask(mask)

@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from abreast.errors import InputError, Where
+from abreast.errors import AbreastError, Where
 from abreast.jobfile.corrections import Cell, apply_corrections
 from abreast.jobfile.issues import Issue, ReadResult
 from abreast.jobfile.layout import (
@@ -159,7 +159,7 @@ def _in_esp_frame(reading: Reading, raw: RawJob, job: Job) -> Job:
     """The job with the heights that files count from another zero put into the ESP frame."""
     try:
         shift_m = zero_shift_m(job, job.heights_from)
-    except InputError as fault:
+    except AbreastError as fault:
         reading.error(fault.code, fault.message, raw.key_where("heights_from"))
         return job
     if not shift_m:

@@ -21,7 +21,7 @@ from typing import Any
 from abreast.errors import InputError
 from abreast.jobfile.layout import Column
 from abreast.model import End, Origin, Quantity, Signature
-from abreast.units import Dimension, Parsed, parse, to_unit, units_of
+from abreast.units import Dimension, Parsed, is_known, parse, to_unit, units_of
 
 __all__ = [
     "CellValue",
@@ -187,8 +187,9 @@ _ASCII = str.maketrans({"·": "*", "°": "deg", "²": "2", "³": "3", "⁴": "4"
 
 
 def ascii_unit(unit: str) -> str:
-    """A unit in signs that every spreadsheet and keyboard has."""
-    return unit.translate(_ASCII).replace(" ", "")
+    """A unit in signs that every spreadsheet and keyboard has, where there is such a spelling."""
+    spelled = unit.translate(_ASCII).replace(" ", "")
+    return spelled if is_known(spelled) else unit
 
 
 def _si_unit(dimension: Dimension) -> str:

@@ -210,12 +210,12 @@ def read_section(reading: Reading, table: Table, raw: RawJob) -> Part | None:
 def read_top(reading: Reading, raw: RawJob, known_sections: list[str]) -> dict[str, Any]:
     """The keys of ``job.toml`` outside sections; unknown keys and sections become errors."""
     columns = {column.name: column for column in top_columns()}
+    for section in dict.fromkeys(key.partition(".")[0] for key in raw.keys if "." in key):
+        if section not in known_sections:
+            message = f"section is not known{nearest(section, known_sections)}"
+            reading.error("unknown-section", message, raw.key_where(section))
     for key in raw.keys:
-        section, dot, _ = key.partition(".")
-        if dot and section not in known_sections:
-            message = f"section [{section}] is not known{nearest(section, known_sections)}"
-            reading.error("unknown-section", message, raw.key_where(key))
-        elif not dot and key not in columns:
+        if "." not in key and key not in columns:
             hint = nearest(key, [*columns, *known_sections])
             reading.error("unknown-field", f"is not known{hint}", raw.key_where(key))
     values: dict[str, Any] = {}

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from abreast.errors import AbreastError
-from abreast.jobfile.suspicion import Suspect, length_text
-from abreast.model import Job, effective_length, tail_items
+from abreast.jobfile.suspicion import Suspect, length_text, resolved_tail
+from abreast.model import FixedPiece, Job, RackItem, effective_length
 from abreast.model.frame import esp_string
 
 __all__ = ["order_suspects"]
@@ -56,7 +56,7 @@ def _esp_ends(job: Job) -> Iterator[Suspect]:
 
 
 def _tail_ends(job: Job) -> Iterator[Suspect]:
-    places = [n for n, piece in enumerate(tail_items(job)) if piece.kind == "guide"]
+    places = [n for n, piece in resolved_tail(job) if piece.kind == "guide"]
     if places and places[0] != 0:
         yield _turned("bypass", f"the entry guide is piece {places[0] + 1} from the bottom")
 
@@ -75,8 +75,8 @@ def _sums(job: Job) -> Iterator[tuple[str, list[_Row]]]:
     ]
     yield "esp", esp
     tail = [
-        _Row(index, _effective(job, index), piece.cumulative_m.known)
-        for index, piece in enumerate(job.tail)
+        _Row(index, _effective(job, piece), job.tail[index].cumulative_m.known)
+        for index, piece in resolved_tail(job)
     ]
     yield "tail", tail
     upper = [
@@ -86,9 +86,9 @@ def _sums(job: Job) -> Iterator[tuple[str, list[_Row]]]:
     yield "upper", upper
 
 
-def _effective(job: Job, index: int) -> float | None:
+def _effective(job: Job, piece: RackItem | FixedPiece) -> float | None:
     try:
-        return effective_length(job, tail_items(job)[index]).si
+        return effective_length(job, piece).si
     except (AbreastError, KeyError):
         return None
 
@@ -147,7 +147,7 @@ def _rack_cumulative(job: Job) -> Iterator[Suspect]:
             return
         step_m = now_m - before_m
         before_m = now_m
-        wanted = [item.overall_m.known, item.effective_m.known, _rack_effective(job, index)]
+        wanted = [item.overall_m.known, item.effective_m.known, _effective(job, item)]
         known = [one for one in wanted if one is not None]
         if known and min(abs(step_m - one) for one in known) > _ROUNDING_M:
             message = (
@@ -156,10 +156,3 @@ def _rack_cumulative(job: Job) -> Iterator[Suspect]:
             )
             proposal = "Check the length of this row, and whether a row is missing above it"
             yield Suspect("rack", index, "cumulative", "cumulative", message, proposal, item.id)
-
-
-def _rack_effective(job: Job, index: int) -> float | None:
-    try:
-        return effective_length(job, job.rack[index]).si
-    except AbreastError:
-        return None

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from abreast.jobfile.suspicion import Suspect
-from abreast.model import End, Job, RackItem, tail_items
+from abreast.jobfile.suspicion import Suspect, resolved_tail
+from abreast.model import End, Job, RackItem
 
 __all__ = ["thread_suspects"]
 
@@ -106,19 +106,22 @@ def _listed(threads: set[str]) -> str:
 
 
 def _tail(job: Job) -> Iterator[Suspect]:
-    pieces = tail_items(job)
-    for index, (lower, upper) in enumerate(pairwise(pieces), 1):
+    pieces = resolved_tail(job)
+    for (before, lower), (index, upper) in pairwise(pieces):
+        if index != before + 1:
+            continue
         below, above = lower.upper_end, upper.lower_end
         if below is not None and above is not None and not below.mates(above):
             message = f"{above} does not go into {below} of {lower.id}"
             proposal = "Correct the ends or the order, or put a crossover between"
             yield Suspect("tail", index, "id", "thread", message, proposal)
     if pieces and job.base is not None:
-        top = pieces[-1].upper_end
+        last, highest = pieces[-1]
+        top = highest.upper_end
         if top is not None and not top.mates(job.base.lower_end):
             message = f"{job.base.lower_end} of the base does not go into {top}"
             proposal = "Correct the ends or the order, or put a crossover on top"
-            yield Suspect("tail", len(pieces) - 1, "id", "thread", message, proposal)
+            yield Suspect("tail", last, "id", "thread", message, proposal)
 
 
 def _torques(job: Job) -> Iterator[Suspect]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from abreast.model import Job, Quantity
+from abreast.model import FixedPiece, Job, Quantity, RackItem
 from abreast.units import Dimension, show
 
-__all__ = ["Suspect", "length_text", "number_typed"]
+__all__ = ["Suspect", "length_text", "number_typed", "resolved_tail"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +37,18 @@ class Suspect:
     message: str
     proposal: str
     piece: str = ""
+
+
+def resolved_tail(job: Job) -> list[tuple[int, RackItem | FixedPiece]]:
+    """Entry and piece of the tail, bottom to top, without rack pieces that are not there."""
+    rack = {item.id: item for item in job.rack}
+    found: list[tuple[int, RackItem | FixedPiece]] = []
+    for index, piece in enumerate(job.tail):
+        if not piece.rack:
+            found.append((index, piece))
+        elif piece.id in rack:
+            found.append((index, rack[piece.id]))
+    return found
 
 
 def length_text(job: Job, length_m: float, *, small: bool = False) -> str:

@@ -56,7 +56,7 @@ def short(full: str) -> str:
     Examples
     --------
     >>> short("3f9a07c2" + 56 * "0")
-    '3F9A-07C2-L'
+    '3F9A-07C2-N'
     """
     head = full[:_SHOWN].upper()
     return f"{head[:4]}-{head[4:]}-{_letter(head)}"
