@@ -9,12 +9,15 @@ the fastest in the geometric mean. So was one search thread, on two cores.
 
 from __future__ import annotations
 
+import json
+import sys
 import time
 from dataclasses import dataclass
+from pathlib import Path
 
 from ortools.sat.python import cp_model
 
-from abreast.spaceout.case import Answer, Case, Item, Objective
+from abreast.spaceout.case import Answer, Case, Item, Objective, read_case_text
 from benchmarks.spaceout.peer_lifts import add_lifts, cut
 from benchmarks.spaceout.peer_model import Model, build, item_classes
 
@@ -126,3 +129,8 @@ def _shifts(case: Case, items: tuple[Item, ...], tops: list[int]) -> dict[str, i
                 shift = min(max(0, low), high)
                 shifts[clamp.id] = min(shift, shifts.get(clamp.id, shift), key=abs)
     return shifts
+
+
+if __name__ == "__main__":
+    text = Path(sys.argv[1]).read_text(encoding="utf-8")
+    print(json.dumps(solve_peer(read_case_text(text)).as_dict()))
