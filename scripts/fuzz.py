@@ -174,6 +174,26 @@ def read_and_judge(rng: random.Random, path: Path) -> str:
     return "suspected" if result.suspicions else "read"
 
 
+def grow(rng: random.Random, data: dict[str, Any]) -> None:
+    """Make a case large while it stays well formed: a big rack, long lengths, many steps."""
+    stock = data["stock"]
+    for n in range(rng.choice((0, 100, 600, 4000))):
+        piece = dict(rng.choice(stock[:10]))
+        piece["id"] = f"new {n}"
+        piece["overall"] += rng.randrange(400)
+        piece["effective"] = piece["overall"] - piece.get("make_up_loss", 0)
+        stock.append(piece)
+    way = rng.randrange(4)
+    if way == 0:
+        data["gap"] *= rng.choice((2, 10, 1000))
+    elif way == 1:
+        data["seat"] |= {"min": 0, "max": rng.choice((10**4, 10**6)), "step": 1}
+    elif way == 2:
+        data["max_items"] = 60
+        data["reserve"] = [0] * 61
+        data["union"] |= {"min": 0, "max": rng.choice((10**5, 10**8))}
+
+
 def fuzz_case(rng: random.Random, place: Path) -> str:
     """A bare space-out case, spoilt as data or as text, then solved under a limit."""
     from abreast.spaceout.case import read_case_text
@@ -181,8 +201,10 @@ def fuzz_case(rng: random.Random, place: Path) -> str:
 
     flavour = rng.choice(list(FLAVOURS))
     data: Any = generate(rng.randrange(10**6), rng.choice((10, 14, 20)), flavour)
+    if rng.random() < 0.2:
+        grow(rng, data)
     if rng.random() < 0.8:
-        text = json.dumps(spoil_tree(rng, data))
+        text = json.dumps(spoil_tree(rng, data) if rng.random() < 0.8 else data)
     else:
         text = spoil_text(rng, json.dumps(data, indent=1))
     if rng.random() < 0.05:
