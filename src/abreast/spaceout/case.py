@@ -32,8 +32,10 @@ __all__ = [
     "read_case_text",
 ]
 
-# Longest string we can be asked about: 10^9 ticks of 0.1 mm are 100 km.
+# No length of a case is larger: 10^9 ticks of 0.1 mm are 100 km.
 _FAR = 10**9
+# Longest string in ticks: keeps the search's memory bounded (2 km at 0.1 mm).
+_LONGEST = 20_000_000
 Tick = Annotated[int, Field(strict=True, ge=-_FAR, le=_FAR)]
 Length = Annotated[int, Field(strict=True, ge=0, le=_FAR)]
 Count = Annotated[int, Field(strict=True, ge=0, le=1000)]
@@ -110,6 +112,7 @@ class Landing(_Part):
     table: Tick
     window: Window
     grip: Window | None = None
+    required: bool = Field(default=True, exclude=True)  # False only in tests of what blocks
 
 
 class Lifts(_Part):
@@ -189,6 +192,9 @@ def _complaints(case: Case):  # type: ignore[no-untyped-def]
             yield f"{getattr(part, 'id', getattr(part, 'kind', ''))}: window is upside down"
     if len({a.kind for a in case.accessories}) != len(case.accessories):
         yield "accessories: a kind stands twice; ask for each kind once"
+    far = case.gap - case.union.min - case.base.height + max(case.seat.options(), default=0)
+    if far > _LONGEST:
+        yield f"gap: the string is over {_LONGEST:,} ticks long; use a coarser tick_mm"
     yield from _clamp_complaints(case)
     yield from _landing_complaints(case)
 

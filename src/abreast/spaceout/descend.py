@@ -28,7 +28,7 @@ class OutOfNodesError(Exception):
 class _Level:
     """One level of the reach sets, indexed for tests of single heights."""
 
-    by_state: dict[tuple[str, int, int, tuple[int, ...]], list[tuple[Key, int, bytes]]]
+    by_state: dict[tuple[object, ...], list[tuple[Key, int, bytes]]]
 
     @classmethod
     def of(cls, sets: dict[Key, Bits]) -> _Level:
@@ -59,11 +59,11 @@ class Descent:
         self._levels: dict[int, _Level] = {}
         self._nogoods: dict[tuple[int, int, Key, int], list[int]] = defaultdict(list)
         self._by_box: dict[str, list[Group]] = defaultdict(list)
-        self._first_bit: list[int] = []
+        self._first_bit: dict[int, int] = {}
         bit = 0
         for group in reach.tables.groups:
             self._by_box[group.box].append(group)
-            self._first_bit.append(bit)
+            self._first_bit[group.index] = bit
             bit += len(group.ids)
         lifts = reach.tables.case.lifts
         self._max_length = lifts.max_length if lifts else 0
@@ -83,7 +83,7 @@ class Descent:
         """
         self._budget = self.nodes + budget
         path: list[tuple[Group, int]] = []
-        dead = self._down(self.reach.n, height, key, 0, 0, path)
+        dead = self._down(self.reach.count.n, height, key, 0, 0, path)
         if dead is not None:
             return None
         taken: Counter[int] = Counter()
@@ -98,7 +98,7 @@ class Descent:
         """Every plan with its top at ``height``, one per sequence of groups."""
         self._budget = self.nodes + budget
         seen = set()
-        for path in self._walk(self.reach.n, height, key, 0, 0, []):
+        for path in self._walk(self.reach.count.n, height, key, 0, 0, []):
             marks = tuple(group.index for group, _ in path)
             if marks in seen:
                 continue
@@ -192,31 +192,31 @@ class Descent:
         moves = self.reach.moves.of
         for group in self._by_box[key.thread]:
             at = height - group.effective
-            state = self._before(key, group)
-            if state is None:
-                continue
-            for below, lo, raw in index.get(state, ()):
-                offset = at - lo
-                if offset < 0 or offset >= len(raw) * 8:
-                    continue
-                if not raw[offset >> 3] >> (offset & 7) & 1:
-                    continue
-                for move in moves(group, below.served, below.lift, first):
-                    if move.lo <= at <= move.hi and move[2:] == (key.served, key.lift):
-                        yield group, below, at
-                        break
+            for state in self._before(key, group):
+                for below, lo, raw in index.get(state, ()):
+                    offset = at - lo
+                    if offset < 0 or offset >= len(raw) * 8:
+                        continue
+                    if not raw[offset >> 3] >> (offset & 7) & 1:
+                        continue
+                    for move in moves(group, below.served, below.lift, first):
+                        if move.lo <= at <= move.hi and move[2:] == (key.served, key.lift):
+                            yield group, below, at
+                            break
 
-    def _before(self, key: Key, group: Group) -> tuple[str, int, int, tuple[int, ...]] | None:
+    def _before(self, key: Key, group: Group) -> list[tuple[object, ...]]:
         """The part of the state below that follows from the state above."""
-        if group.accessory & ~key.accessories or key.pups < group.is_pup:
-            return None
+        marks = self.reach.count.before(key.mark, group)
+        if not marks or group.accessory & ~key.accessories:
+            return []
         counts = key.counts
         if group.index in self.reach.critical:
             place = self.reach.critical.index(group.index)
             if counts[place] == 0:
-                return None
+                return []
             counts = (*counts[:place], counts[place] - 1, *counts[place + 1 :])
-        return group.pin, key.accessories & ~group.accessory, key.pups - group.is_pup, counts
+        used = key.accessories & ~group.accessory
+        return [(group.pin, used, mark, counts) for mark in marks]
 
     def _level(self, level: int) -> _Level:
         if level not in self._levels:

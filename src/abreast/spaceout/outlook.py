@@ -10,6 +10,7 @@ is ever missed. One pass serves every number of items.
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 
 from abreast.spaceout.tables import Group, Tables
 
@@ -44,7 +45,7 @@ class _Blur:
     def stretches(self, tables: Tables) -> list[tuple[int, int, int, int]]:
         """(lo, hi, served before, served after): where the blur may stand, in ticks."""
         ok = [(-_FAR, _FAR)]
-        for lo, hi in tables.windows:
+        for lo, hi in tables.required:
             first, last = hi - self.shortest + 1, lo - 1
             if first <= last:
                 cut = [((a, min(b, first - 1)), (max(a, last + 1), b)) for a, b in ok]
@@ -72,10 +73,14 @@ class Outlook:
     ----------
     tables : Tables
         The case made ready.
+    joker : sequence of Group
+        Groups taken as one more generous item, whatever their lengths: what if there
+        were a piece of some length between theirs?
     """
 
-    def __init__(self, tables: Tables) -> None:
+    def __init__(self, tables: Tables, joker: Sequence[Group] = ()) -> None:
         self._tables = tables
+        self._joker = list(joker)
         case = tables.case
         starts = tables.starts.values()
         self._origin = min((height for height, *_ in starts), default=0)
@@ -88,16 +93,16 @@ class Outlook:
         self._grain = max(1, min(_GRAIN, span // 512))
         self._by_box = self._blurs()
         self._levels = [self._last_level()]
-        self._hulls: dict[tuple[int, _State], tuple[int, int] | None] = {}
+        self._hulls: dict[tuple[int, str, int, int | None], tuple[int, int] | None] = {}
 
     def _blurs(self) -> dict[str, list[tuple[_Blur, list[tuple[int, int, int, int]]]]]:
         alike: dict[tuple[str, str, int, int], list[Group]] = defaultdict(list)
         for g in self._tables.groups:
             alike[g.pin, g.box, g.is_pup, g.effective // self._grain].append(g)
         by_box = defaultdict(list)
-        for (_, box, *_), groups in alike.items():
+        for groups in [*alike.values(), *([self._joker] if self._joker else [])]:
             blur = _Blur(groups, self._grain)
-            by_box[box].append((blur, blur.stretches(self._tables)))
+            by_box[groups[0].box].append((blur, blur.stretches(self._tables)))
         return by_box
 
     def _cell(self, height: int) -> int:
@@ -119,7 +124,7 @@ class Outlook:
         grown: dict[_State, int] = defaultdict(int)
         for (thread, served, pups), bits in level.items():
             for blur, stretches in self._by_box.get(thread, ()):
-                if self._tables.reach(r - pups - blur.is_pup, pups + blur.is_pup) is None:
+                if self._sums(r, pups + blur.is_pup) is None:
                     continue
                 part = 0
                 for shift in blur.shifts:
@@ -130,15 +135,21 @@ class Outlook:
                         grown[state] |= _between(part, self._cell(lo), self._cell(hi))
         return {state: self._trim(r, state, bits) for state, bits in grown.items() if bits}
 
+    def _sums(self, r: int, pups: int) -> tuple[int, int] | None:
+        """Shortest and longest sum of r distinct pieces; anything while there is a joker."""
+        return (0, _FAR) if self._joker else self._tables.reach(r - pups, pups)
+
     def _trim(self, r: int, state: _State, bits: int) -> int:
-        bounds = self._tables.reach(r - state[2], state[2])
+        bounds = self._sums(r, state[2])
         assert bounds is not None
         lo, hi = self._window[0] - bounds[1], self._window[1] - bounds[0]
         return _between(bits, self._cell(lo), self._cell(hi))
 
-    def may(self, n: int, pups: int) -> bool:
-        """Whether a string of n items with that many pups, locked ones included, is thinkable."""
-        tables = self._tables
+    def may(self, tables: Tables, n: int, pups: int) -> bool:
+        """Whether a string of n items with that many pups, locked ones included, is thinkable.
+
+        ``tables`` may be a reduced form of those the outlook was made from.
+        """
         locked_pups = sum(item.kind == "pup" for item in tables.locked)
         level = self._level(n - len(tables.locked))
         for height, served, thread, _ in tables.starts.values():
@@ -147,11 +158,20 @@ class Outlook:
                 return True
         return False
 
-    def hull(self, r: int, thread: str, served: int, pups: int) -> tuple[int, int] | None:
-        """Lowest and highest height from which r more items, p of them pups, may finish."""
-        mark = (r, (thread, served, pups))
+    def hull(self, r: int, thread: str, served: int, pups: int | None) -> tuple[int, int] | None:
+        """Lowest and highest height from which r more items may finish, p of them pups.
+
+        ``pups`` None asks for any number of pups.
+        """
+        mark = (r, thread, served, pups)
         if mark not in self._hulls:
-            bits = self._level(r).get(mark[1], 0)
+            level = self._level(r)
+            if pups is None:
+                bits = 0
+                for (at, below, _), part in level.items():
+                    bits |= part if (at, below) == (thread, served) else 0
+            else:
+                bits = level.get((thread, served, pups), 0)
             low = (bits & -bits).bit_length() - 1
             base, grain = self._origin, self._grain
             self._hulls[mark] = (

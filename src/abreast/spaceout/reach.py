@@ -1,21 +1,21 @@
 """Heights that can be reached from below when an item may be used again: a sharp look-ahead.
 
 A set of heights is one big integer, a bit per tick; putting an item on top is a
-shift, so it costs nothing but a change of offset. The sets are computed for a
-given number of items and pups, so that sums of distinct pieces bound them from
-both ends, and optionally with the use of a few critical groups counted exactly.
+shift, so it costs nothing but a change of offset. A counting rule fixes the
+number of items and bounds the heights from both ends; the use of a few critical
+groups can be counted exactly besides.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from copy import copy
 from typing import NamedTuple
 
-from abreast.spaceout.outlook import Outlook
-from abreast.spaceout.tables import CLOSED, Group, Interval, LiftState, Tables
+from abreast.spaceout.count import Count, Mark
+from abreast.spaceout.tables import CLOSED, Group, LiftState, Tables
 
 __all__ = ["Bits", "Key", "Move", "Moves", "Reach"]
 
@@ -27,7 +27,7 @@ class Key(NamedTuple):
 
     thread: str
     accessories: int
-    pups: int
+    mark: Mark  # what the counting rule keeps: pups so far, or lines changed
     counts: tuple[int, ...]  # of the critical groups
     served: int  # clamps
     lift: LiftState
@@ -47,6 +47,7 @@ class Moves:
 
     def __init__(self, tables: Tables) -> None:
         self._tables = tables
+        self._loose = not tables.locked  # the first lift of all may start where it likes
         self._made: dict[tuple[int, int, LiftState, bool], list[Move]] = {}
         self._overalls = sorted({group.overall for group in tables.groups})
 
@@ -66,12 +67,18 @@ class Moves:
             return 0
         return self._tables.case.lifts.max_length - self._overalls[room + 1] + 1
 
+    def seen_from(self, tables: Tables) -> Moves:
+        """The same moves, shared, for a reduced form of the tables."""
+        other = copy(self)
+        other._loose = not tables.locked
+        return other
+
     def of(self, group: Group, served: int, lift: LiftState, first: bool) -> list[Move]:
-        """Moves of the group; ``first`` when it stands on the very bottom (or on the locked)."""
-        key = (group.index, served, lift, first)
+        """Moves of the group; ``first`` when it is the first free one."""
+        key = (group.index, served, lift, first and self._loose)
         made = self._made.get(key)
         if made is None:
-            made = self._made[key] = self._make(group, served, lift, first)
+            made = self._made[key] = self._make(group, served, lift, key[3])
         return made
 
     def _make(self, group: Group, served: int, lift: LiftState, first: bool) -> list[Move]:
@@ -87,7 +94,7 @@ class Moves:
         assert lifts is not None
         if group.overall > lifts.max_length:
             return
-        starts = tables.zones if first and not tables.locked else tables.lift_starts
+        starts = tables.zones if first else tables.lift_starts
         for lo, hi, reached in starts:
             for a, b, after in tables.paths(group, served, True):
                 if max(a, lo) <= min(b, hi):
@@ -115,73 +122,50 @@ class Moves:
                     yield Move(a, min(b, top), after, (reached, pieces + 1, left))
 
 
-@dataclass(frozen=True)
-class _Frame:
-    """Bounds on heights, for n items of which p are pups: distinct sums and the outlook."""
-
-    tables: Tables
-    outlook: Outlook
-    n: int
-    pups: int
-    locked: int
-    locked_pups: int
-
-    def bounds(self, level: int, key: Key, starts: Interval) -> Interval | None:
-        """Lowest and highest height worth keeping in that state after ``level`` items."""
-        free_pups = key.pups - self.locked_pups
-        below = self.tables.reach(level - self.locked - free_pups, free_pups)
-        left = self.n - level
-        ahead = self.outlook.hull(left, key.thread, key.served, self.pups - key.pups)
-        above = self.tables.reach(left - (self.pups - key.pups), self.pups - key.pups)
-        if below is None or ahead is None or above is None:
-            return None
-        low, high = self.tables.top_window(self.n)
-        lo = max(low - above[1], starts[0] + below[0], ahead[0])
-        hi = min(high - above[0], starts[1] + below[1], ahead[1])
-        hi = min(hi, self.tables.clamp_deadline[key.served])
-        return (lo, hi) if lo <= hi else None
-
-
 class Reach:
-    """Forward sets for n items with p pups among them.
+    """Forward sets of one counting rule, for example n items with p pups among them.
 
     Parameters
     ----------
-    tables, moves, outlook : Tables, Moves, Outlook
-        The case made ready, its moves, and what may lie ahead.
-    n, pups : int
-        Number of items and of pups in the whole string, locked ones included.
+    tables, moves : Tables, Moves
+        The case made ready, and its moves.
+    count : Count
+        Fixes the number of items and what is counted along the string.
     critical : tuple of int
         Indices of groups whose use is counted exactly.
     check : callable
         Called now and then; may raise to stop the work.
     """
 
-    def __init__(self, tables, moves, outlook, n, pups, critical, check) -> None:  # type: ignore[no-untyped-def]
-        self.tables: Tables = tables
-        self.moves: Moves = moves
-        self.n: int = n
-        self.pups: int = pups
-        self.critical: tuple[int, ...] = critical
-        locked = len(tables.locked)
-        locked_pups = sum(item.kind == "pup" for item in tables.locked)
-        self._frame = _Frame(tables, outlook, n, pups, locked, locked_pups)
+    def __init__(
+        self,
+        tables: Tables,
+        moves: Moves,
+        count: Count,
+        critical: tuple[int, ...],
+        check: Callable[[], None],
+    ) -> None:
+        self.tables = tables
+        self.moves = moves
+        self.count = count
+        self.critical = critical
+        self.bottom = len(tables.locked)
         self._place = {g: i for i, g in enumerate(critical)}
         self._by_pin: dict[str, list[Group]] = defaultdict(list)
         for group in tables.groups:
             self._by_pin[group.pin].append(group)
-        self.levels: dict[int, dict[Key, Bits]] = {locked: self._start_level(locked_pups)}
-        for level in range(locked, n):
+        self.levels: dict[int, dict[Key, Bits]] = {self.bottom: self._start_level()}
+        for level in range(self.bottom, count.n):
             if not self.levels[level]:
                 break
             self.levels[level + 1] = self._next(level, check)
 
-    def _start_level(self, locked_pups: int) -> dict[Key, Bits]:
+    def _start_level(self) -> dict[Key, Bits]:
         zero = (0,) * len(self.critical)
         heights: dict[Key, list[int]] = defaultdict(list)
         for height, served, thread, used in self.tables.starts.values():
             if height <= self.tables.clamp_deadline[served]:
-                heights[Key(thread, used, locked_pups, zero, served, CLOSED)].append(height)
+                heights[Key(thread, used, self.count.start, zero, served, CLOSED)].append(height)
         self._starts = (
             min((min(h) for h in heights.values()), default=0),
             max((max(h) for h in heights.values()), default=0),
@@ -190,45 +174,41 @@ class Reach:
             key: (min(hs), sum(1 << (h - min(hs)) for h in set(hs))) for key, hs in heights.items()
         }
 
-    def step(self, key: Key, group: Group) -> tuple[int, int, tuple[int, ...]] | None:
-        """(accessories, pups, counts) after the group is put on; None when it may not be."""
-        if group.accessory & key.accessories:
-            return None
-        counts = key.counts
+    def _counted(self, counts: tuple[int, ...], group: Group) -> tuple[int, ...] | None:
+        """The exact counts with the group put on; None when all its items are in use."""
         place = self._place.get(group.index)
-        if place is not None:
-            if counts[place] >= len(group.ids):
-                return None
-            counts = (*counts[:place], counts[place] + 1, *counts[place + 1 :])
-        return key.accessories | group.accessory, key.pups + group.is_pup, counts
+        if place is None:
+            return counts
+        if counts[place] >= len(group.ids):
+            return None
+        return (*counts[:place], counts[place] + 1, *counts[place + 1 :])
 
-    def _next(self, level: int, check) -> dict[Key, Bits]:  # type: ignore[no-untyped-def]
-        first = level == self._frame.locked
+    def _next(self, level: int, check: Callable[[], None]) -> dict[Key, Bits]:
+        first = level == self.bottom
+        after, moves = self.count.after, self.moves.of
         pieces: dict[Key, list[Bits]] = defaultdict(list)
-        for key, (base, bits) in self.levels[level].items():
+        for key, span in self.levels[level].items():
             check()
-            top = base + bits.bit_length() - 1
-            for group in self._by_pin[key.thread]:
-                after = self.step(key, group)
-                if after is None or after[1] > self.pups:
+            thread, used, mark, counts, served, lift = key
+            base, top = span[0], span[0] + span[1].bit_length() - 1
+            for group in self._by_pin[thread]:
+                marks = after(mark, group)
+                counted = self._counted(counts, group) if counts else counts
+                if not marks or counted is None or group.accessory & used:
                     continue
-                for lo, hi, served, lift in self.moves.of(group, key.served, key.lift, first):
+                for lo, hi, then, lifted in moves(group, served, lift, first):
                     if lo > top or hi < base:
                         continue
-                    new = Key(group.box, *after, served, lift)
-                    part, at = bits, base
-                    if lo > base:
-                        part, at = part >> (lo - base), lo
-                    if hi < top:
-                        part &= (1 << (hi - at + 1)) - 1
-                    if part:
+                    at, part = span if lo <= base and hi >= top else _clip(span, lo, hi)
+                    for m in marks if part else ():
+                        new = Key(group.box, used | group.accessory, m, counted, then, lifted)
                         pieces[new].append((at + group.effective, part))
         return self._merged(level + 1, pieces)
 
     def _merged(self, level: int, pieces: dict[Key, list[Bits]]) -> dict[Key, Bits]:
         merged = {}
         for key, parts in pieces.items():
-            bounds = self._frame.bounds(level, key, self._starts)
+            bounds = self.count.bounds(level, key.mark, key.thread, key.served, self._starts)
             if bounds is None:
                 continue
             lo, hi = bounds
@@ -243,11 +223,12 @@ class Reach:
     def tops(self) -> list[tuple[Key, Bits]]:
         """The final states and their heights inside the closing window."""
         case, tables = self.tables.case, self.tables
-        window = tables.top_window(self.n)
+        window = tables.top_window(self.count.n)
         found = []
-        for key, bits in self.levels.get(self.n, {}).items():
+        for key, bits in self.levels.get(self.count.n, {}).items():
             done = key.served == len(tables.clamps) and key.accessories == tables.all_accessories
-            if done and key.lift == CLOSED and key.thread == case.union.pin and self.pups == key.pups:
+            closed = key.lift == CLOSED and key.thread == case.union.pin
+            if done and closed and self.count.is_final(key.mark):
                 clipped = _clip(bits, *window)
                 if clipped[1]:
                     found.append((key, clipped))
@@ -255,7 +236,12 @@ class Reach:
 
 
 def _clip(bits: Bits, lo: int, hi: int) -> Bits:
+    """The heights from lo to hi."""
     base, value = bits
     if lo > base:
         value, base = value >> (lo - base), lo
-    return base, value & ((1 << max(0, hi - base + 1)) - 1)
+    if hi < base:
+        return base, 0
+    if hi < base + value.bit_length() - 1:
+        value &= (1 << (hi - base + 1)) - 1
+    return base, value

@@ -19,17 +19,22 @@ from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 from abreast.spaceout.case import Answer, Case, Objective
+from abreast.spaceout.count import PupCount
 from abreast.spaceout.descend import Descent, OutOfNodesError
 from abreast.spaceout.layout import clamp_shifts, cut_into_lifts
 from abreast.spaceout.outlook import Outlook
-from abreast.spaceout.reach import Moves, Reach
+from abreast.spaceout.reach import Bits, Moves, Reach
 from abreast.spaceout.tables import Tables, touchable
 
-__all__ = ["Search", "StoppedError", "solve"]
+__all__ = ["Ground", "Search", "StoppedError", "solve", "solve_one"]
 
 _FIRST_BUDGET = 400  # nodes before the items to blame are counted exactly
 _MOST_CRITICAL = 7
 _ALWAYS = 10**9
+_PROOF_SHARE = 0.85  # of a time limit; the rest is for a plan in hand
+_OTHERS_BUDGET = 5_000  # nodes spent on other plans with the same top
+_QUICK_BUCKETS, _QUICK_TOPS, _QUICK_NODES = 4, 8, 200  # for a plan in hand before the time is up
+_STRETCH = 2048  # ticks of deviation whose tops are listed at a time
 
 Progress = Callable[[str], None]
 
@@ -49,39 +54,62 @@ class _Rung:
     refused: set[int] = field(default_factory=set)
 
 
+@dataclass
+class Ground:
+    """A case made ready for the search; parts are shared between related questions."""
+
+    tables: Tables
+    moves: Moves
+    outlook: Outlook
+
+    @classmethod
+    def of(cls, case: Case, touched: Collection[int] = (), *, merge: bool = True) -> Ground:
+        """Everything the search needs to know of one case."""
+        tables = Tables(case, touched, merge=merge)
+        return cls(tables, Moves(tables), Outlook(tables))
+
+    def reduced(self, locked: tuple[str, ...], rejected: str) -> Ground:
+        """The same with items locked and one rejected; needs a ground that merges nothing."""
+        tables = self.tables.reduced(locked, rejected)
+        return Ground(tables, self.moves.seen_from(tables), self.outlook)
+
+
 class Search:
     """Answers questions about one case; keeps what it computed between them.
 
     Parameters
     ----------
-    case : Case
-    limit_s : float, optional
-        Give up after so many seconds; ``StoppedError`` is raised inside.
+    ground : Ground
+        The case made ready.
+    until : float, optional
+        ``time.perf_counter`` value at which to give up with ``StoppedError``.
     progress : callable, optional
         Told in a few words what is being tried.
     """
 
     def __init__(
-        self,
-        case: Case,
-        *,
-        limit_s: float | None = None,
-        progress: Progress | None = None,
-        touched: Collection[int] = (),
+        self, ground: Ground, *, until: float | None = None, progress: Progress | None = None
     ) -> None:
-        self.case = case
-        self.tables = Tables(case, touched)
-        self.moves = Moves(self.tables)
-        self.outlook = Outlook(self.tables)
-        self._until = None if limit_s is None else time.perf_counter() + limit_s
+        self.case = ground.tables.case
+        self.tables = ground.tables
+        self.moves = ground.moves
+        self.outlook = ground.outlook
+        now = time.perf_counter()
+        self._until = None if until is None else now + _PROOF_SHARE * (until - now)
+        self._last = until
         self._progress = progress
         self._rungs: dict[tuple[int, int], _Rung | None] = {}
-        self.bound: Objective = (max(1, len(case.locked)), 0, 0, 0)
+        self.bound: Objective = (max(1, len(self.case.locked)), 0, 0, 0)
 
     def check(self) -> None:
         """Raise StoppedError when the time is up."""
         if self._until is not None and time.perf_counter() > self._until:
             raise StoppedError
+
+    def extended(self) -> Search:
+        """The same search with what is left of the whole time; nothing is computed anew."""
+        self._until = self._last
+        return self
 
     def solutions(self) -> Iterator[tuple[Objective, list[str], int]]:
         """(objective, ids, seat), best first: the first plan of every reachable top."""
@@ -105,6 +133,69 @@ class Search:
                     if found is not None:
                         yield (n, bucket, pups, deviation), *found
 
+    def runners_up(self, count: int) -> list[tuple[Objective, list[str], int]]:
+        """The best ``count`` plans with different sets of pieces, best first.
+
+        Two orders of the same pieces count once. Fewer come back when fewer are
+        found within a fixed amount of work.
+        """
+        found: list[tuple[Objective, list[str], int]] = []
+        seen: set[frozenset[str]] = set()
+        for objective, ids, seat in self.solutions():
+            n, _, pups, _ = objective
+            top = self.case.base.height - seat + sum(self.case.item(i).effective for i in ids)
+            for more, at in [(ids, seat), *self._others(n, pups, top)]:
+                if frozenset(more) not in seen:
+                    seen.add(frozenset(more))
+                    found.append((objective, more, at))
+                    if len(found) == count:
+                        return found
+        return found
+
+    def _others(self, n: int, pups: int, top: int) -> Iterator[tuple[list[str], int]]:
+        """Further plans with the same top, within a fixed number of nodes."""
+        rung = self._rungs[n, pups]
+        assert rung is not None
+        for key, (lo, bits) in rung.reach.tops():
+            if top >= lo and bits >> (top - lo) & 1:
+                try:
+                    for ids, bottom in rung.descent.all_plans(key, top, _OTHERS_BUDGET):
+                        yield [*self.case.locked, *ids], self.seat_of(bottom)
+                except OutOfNodesError:
+                    return
+
+    def any_plan(self) -> tuple[Objective, list[str], int] | None:
+        """Some plan found with little work, to have one in hand when the time runs out."""
+        best: tuple[Objective, list[str], int] | None = None
+        for n in range(max(1, len(self.case.locked)), self.case.max_items + 1):
+            for pups in range(n + 1):
+                rung = self._rung(n, pups)
+                if rung is None:
+                    continue
+                for bucket in list(self._buckets(n))[:_QUICK_BUCKETS]:
+                    heights = [h for _, h in self._heights(rung, bucket)][:_QUICK_TOPS]
+                    for height in heights:
+                        best = self._quick(rung, n, pups, height)
+                        if best is not None:
+                            return best
+        return best
+
+    def _quick(
+        self, rung: _Rung, n: int, pups: int, height: int
+    ) -> tuple[Objective, list[str], int] | None:
+        union = self.case.union
+        for key, (lo, bits) in rung.reach.tops():
+            if height >= lo and bits >> (height - lo) & 1:
+                try:
+                    found = rung.descent.settle(key, height, _QUICK_NODES)
+                except OutOfNodesError:
+                    continue
+                if found is not None:
+                    deviation = abs(self.case.gap - height - union.target)
+                    objective = (n, deviation // union.bucket, pups, deviation)
+                    return objective, [*self.case.locked, *found[0]], self.seat_of(found[1])
+        return None
+
     def _buckets(self, n: int) -> range:
         lo, hi = self.tables.top_window(n)
         if lo > hi:
@@ -118,32 +209,42 @@ class Search:
     def _rung(self, n: int, pups: int) -> _Rung | None:
         """Reach sets for (n, pups); None when no top is reached even with items used again."""
         if (n, pups) not in self._rungs:
-            thinkable = self.outlook.may(n, pups)
+            thinkable = self.outlook.may(self.tables, n, pups)
             self._rungs[n, pups] = self._make_rung(n, pups, ()) if thinkable else None
         return self._rungs[n, pups]
 
     def _make_rung(self, n: int, pups: int, critical: tuple[int, ...]) -> _Rung | None:
-        reach = Reach(self.tables, self.moves, self.outlook, n, pups, critical, self.check)
+        reach = Reach(
+            self.tables,
+            self.moves,
+            PupCount(self.tables, self.outlook, n, pups),
+            critical,
+            self.check,
+        )
         if not reach.tops():
             return None
         return _Rung(reach, Descent(reach, self.check), critical)
 
-    def _heights(self, rung: _Rung, bucket: int) -> list[tuple[int, int]]:
+    def _heights(self, rung: _Rung, bucket: int) -> Iterator[tuple[int, int]]:
         """(deviation, top height) inside one bucket, nearest first, closed union first."""
         union = self.case.union
         aim = self.case.gap - union.target
-        least = bucket * union.bucket
-        most = least + union.bucket - 1
-        heights = set()
-        for _, (lo, bits) in rung.reach.tops():
-            for a, b in {(aim - most, aim - least), (aim + least, aim + most)}:
-                part = bits >> (a - lo) if a >= lo else bits << (lo - a)
-                part &= (1 << (b - a + 1)) - 1
-                while part:
-                    low = part & -part
-                    heights.add(a + low.bit_length() - 1)
-                    part ^= low
-        return sorted(((abs(h - aim), h) for h in heights), key=lambda d: (d[0], -d[1]))
+        end = self._furthest(rung, aim) + 1
+        first = bucket * union.bucket
+        for least in range(first, min(end, first + union.bucket), _STRETCH):
+            self.check()
+            most = min(first + union.bucket, least + _STRETCH) - 1
+            heights = set()
+            for _, bits in rung.reach.tops():
+                heights |= _between(bits, aim - most, aim - least)
+                heights |= _between(bits, aim + least, aim + most)
+            yield from sorted(((abs(h - aim), h) for h in heights), key=lambda d: (d[0], -d[1]))
+
+    @staticmethod
+    def _furthest(rung: _Rung, aim: int) -> int:
+        """Largest deviation among the tops that are reached."""
+        ends = [(lo, lo + bits.bit_length() - 1) for _, (lo, bits) in rung.reach.tops()]
+        return max(max(abs(lo - aim), abs(hi - aim)) for lo, hi in ends)
 
     def _settle(self, rung: _Rung, n: int, pups: int, height: int) -> tuple[list[str], int] | None:
         """Ids and seat of the first plan with its top at that height, or None."""
@@ -162,15 +263,13 @@ class Search:
                 found = rung.descent.settle(key, height, rung.budget)
                 if found is not None:
                     ids, bottom = found
-                    return [*self.case.locked, *ids], self._seat(bottom)
+                    return [*self.case.locked, *ids], self.seat_of(bottom)
         rung.refused.add(height)
         return None
 
     def _sharpen(self, rung: _Rung, n: int, pups: int) -> None:
         """Count the items most to blame exactly, or else give the descent more nodes."""
-        fresh = [
-            (count, -g) for g, count in rung.descent.blame.items() if g not in rung.critical
-        ]
+        fresh = [(count, -g) for g, count in rung.descent.blame.items() if g not in rung.critical]
         if not fresh or len(rung.critical) >= _MOST_CRITICAL:
             rung.budget = _ALWAYS
             return
@@ -181,7 +280,8 @@ class Search:
             sharper.budget = rung.budget * 2
         self._rungs[n, pups] = sharper
 
-    def _seat(self, bottom: int) -> int:
+    def seat_of(self, bottom: int) -> int:
+        """The seat at which the locked top stands at that height."""
         return min(s for s, start in self.tables.starts.items() if start[0] == bottom)
 
     def answer(self, objective: Objective, ids: list[str], seat: int) -> Answer:
@@ -202,9 +302,20 @@ class Search:
         )
 
 
-def solve(
-    case: Case, *, limit_s: float | None = None, progress: Progress | None = None
-) -> Answer:
+def _between(bits: Bits, lo: int, hi: int) -> set[int]:
+    """The heights of a set from lo to hi."""
+    base, value = bits
+    value = value >> (lo - base) if lo >= base else value << (base - lo)
+    value &= (1 << (hi - lo + 1)) - 1
+    found = set()
+    while value:
+        low = value & -value
+        found.add(lo + low.bit_length() - 1)
+        value ^= low
+    return found
+
+
+def solve(case: Case, *, limit_s: float | None = None, progress: Progress | None = None) -> Answer:
     """The proved optimum of a case, or that there is none.
 
     Parameters
@@ -222,10 +333,10 @@ def solve(
         ``optimal`` with the plan, ``infeasible``, or ``stopped`` with ``bound``.
     """
     begun = time.perf_counter()
+    until = None if limit_s is None else begun + limit_s
     best: Answer | None = None
     for touched in _ways(case):
-        left = None if limit_s is None else limit_s - (time.perf_counter() - begun)
-        answer = _solve_one(Search(case, limit_s=left, progress=progress, touched=touched))
+        answer = solve_one(Search(Ground.of(case, touched), until=until, progress=progress))
         if best is None or _order(answer) < _order(best):
             best = answer
     assert best is not None
@@ -244,9 +355,25 @@ def _order(answer: Answer) -> tuple[float, ...]:
     return answer.objective or answer.bound or (math.inf,)
 
 
-def _solve_one(search: Search) -> Answer:
+def solve_one(search: Search) -> Answer:
+    """The answer of one search, without its time.
+
+    When the proof does not end in its share of the time, the rest goes into
+    finding some plan.
+    """
     try:
         found = next(search.solutions(), None)
     except StoppedError:
-        return Answer("stopped", bound=search.bound)
+        return _stopped(search)
     return search.answer(*found) if found else Answer("infeasible", proved=True)
+
+
+def _stopped(search: Search) -> Answer:
+    bound = search.bound
+    try:
+        plan = search.extended().any_plan()
+    except StoppedError:
+        plan = None
+    if plan is None:
+        return Answer("stopped", bound=bound)
+    return replace(search.answer(*plan), status="stopped", proved=False, bound=bound)

@@ -9,6 +9,7 @@ already, since clamp reaches are disjoint and served from the bottom up.
 from __future__ import annotations
 
 import re
+from copy import copy
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cached_property
@@ -16,7 +17,16 @@ from itertools import accumulate
 
 from abreast.spaceout.case import Case, Clamp, Item
 
-__all__ = ["CLOSED", "Group", "Interval", "LiftState", "Tables", "natural_key", "touchable", "usable"]
+__all__ = [
+    "CLOSED",
+    "Group",
+    "Interval",
+    "LiftState",
+    "Tables",
+    "natural_key",
+    "touchable",
+    "usable",
+]
 
 Interval = tuple[int, int]
 _EVERYWHERE = (-(10**12), 10**12)
@@ -72,7 +82,7 @@ class Group:
     profile: int | None
 
 
-def _groups(case: Case) -> tuple[Group, ...]:
+def _groups(case: Case, merge: bool) -> tuple[Group, ...]:
     bits = {a.kind: 1 << i for i, a in enumerate(case.accessories)}
     alike: dict[tuple[object, ...], list[str]] = {}
     for item in sorted(case.stock, key=lambda i: natural_key(i.id)):
@@ -91,8 +101,8 @@ def _groups(case: Case) -> tuple[Group, ...]:
                 bit,
                 item.profile if bit else None,
             )
-            alike.setdefault(kind, []).append(item.id)
-    return tuple(Group(n, tuple(ids), *kind) for n, (kind, ids) in enumerate(alike.items()))  # type: ignore[arg-type]
+            alike.setdefault(kind if merge else (*kind, item.id), []).append(item.id)
+    return tuple(Group(n, tuple(ids), *kind[:9]) for n, (kind, ids) in enumerate(alike.items()))  # type: ignore[arg-type]
 
 
 def _cut(pieces: Iterable[Interval], out_lo: int, out_hi: int) -> list[Interval]:
@@ -116,17 +126,19 @@ class Tables:
     touched : collection of int
         Heights of grips of no length that are to be met by the very end of an item's
         free body; see ``touchable``.
+    merge : bool
+        Whether items that differ by id alone count as one group.
     """
 
-    def __init__(self, case: Case, touched: Collection[int] = ()) -> None:
+    def __init__(self, case: Case, touched: Collection[int] = (), *, merge: bool = True) -> None:
         self.case = case
         self.touched = sorted(touched)
-        self.groups = _groups(case)
+        self.groups = _groups(case, merge)
         self.clamps = sorted(case.clamps, key=lambda c: c.height)
         self.passed = case.landings_passed or 0
-        self.windows = [
-            (m.table + m.window[0], m.table + m.window[1]) for m in case.landings[self.passed :]
-        ]
+        ahead = case.landings[self.passed :]
+        self.windows = [(m.table + m.window[0], m.table + m.window[1]) for m in ahead]
+        self.required = [w for w, m in zip(self.windows, ahead, strict=True) if m.required]
         self.grips = [
             (m.table + m.grip[0], m.table + m.grip[1])
             for m in case.landings[self.passed :]
@@ -135,6 +147,21 @@ class Tables:
         self.all_accessories = (1 << len(case.accessories)) - 1
         self.locked = [case.item(i) for i in case.locked]
         self._paths: dict[tuple[int, int, bool], list[tuple[int, int, int]]] = {}
+
+    def reduced(self, locked: tuple[str, ...], rejected: str) -> Tables:
+        """The tables with the locked items in the well and one item rejected.
+
+        Group numbers stay, and what a group does at a height is not worked out again.
+        """
+        update = {"locked": locked, "excluded": (*self.case.excluded, rejected)}
+        other = copy(self)
+        for name in ("starts", "_sums"):
+            other.__dict__.pop(name, None)
+        other.case = self.case.model_copy(update=update)
+        other.locked = [self.case.item(i) for i in locked]
+        gone = {*locked, rejected}
+        other.groups = tuple(g for g in self.groups if gone.isdisjoint(g.ids))
+        return other
 
     # --- closing window -------------------------------------------------------------
 
@@ -147,7 +174,7 @@ class Tables:
             lo = max(lo, grip_lo + 1)
         lo = max([lo, *self.touched])
         if case.lifts is None:
-            lo = max([lo, *(w[0] for w in self.windows)])
+            lo = max([lo, *(w[0] for w in self.required)])
         elif case.landings:
             last = case.landings[-1]
             lo = max(lo, last.table + last.window[0])
@@ -159,7 +186,7 @@ class Tables:
     def ceiling(self, reached: int) -> int:
         """Highest end of a lift that still serves the next landing."""
         left = self.windows[reached - self.passed :]
-        return left[0][1] if left else _EVERYWHERE[1]
+        return next((w[1] for w in left if w in self.required), _EVERYWHERE[1])
 
     @cached_property
     def zones(self) -> list[tuple[int, int, int]]:
@@ -195,7 +222,7 @@ class Tables:
         length = item.effective
         ok = [_EVERYWHERE]
         if jump:
-            for lo, hi in self.windows:
+            for lo, hi in self.required:
                 ok = _cut(ok, hi - length + 1, lo - 1) if hi - length + 1 <= lo - 1 else ok
         for height in self.touched:
             ok = _cut(ok, height - length + 1, height - 1)
@@ -274,7 +301,7 @@ class Tables:
     def _run_locked(self, height: int) -> tuple[int, int, str, int] | None:
         thread, served, used = self.case.base.box, 0, 0
         strict = self.case.lifts is not None and self.passed > 0
-        if not strict and any(height > hi for _, hi in self.windows):
+        if not strict and any(height > hi for _, hi in self.required):
             return None
         if any(height > lo for lo, _ in self.grips) or any(height >= h for h in self.touched):
             return None
@@ -287,7 +314,7 @@ class Tables:
                 return None
             used |= bit
             height, thread = height + item.effective, item.box
-        if strict and any(lo <= height and height > hi for lo, hi in self.windows):
+        if strict and any(lo <= height and height > hi for lo, hi in self.required):
             return None
         return height, served, thread, used
 

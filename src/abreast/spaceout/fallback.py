@@ -1,0 +1,177 @@
+"""What to run instead when a piece of the plan is rejected.
+
+Everything below the lift of the rejected piece is in the well already; that
+lift and all above it are open again. On the floor one swapped joint beats a new
+plan, so the first answer is the one that changes the fewest lines of the
+running list; the best plan for what is left stands beside it.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from abreast.spaceout.case import Answer, Case
+from abreast.spaceout.count import LineChanges
+from abreast.spaceout.descend import Descent, OutOfNodesError
+from abreast.spaceout.reach import Reach
+from abreast.spaceout.solve import Ground, Search, StoppedError, solve_one
+
+__all__ = ["FallBack", "fall_back", "fall_backs", "locked_below"]
+
+_MOST_CHANGES = 3  # beyond these the re-optimised rest is as good an answer
+_NODES = 20_000
+
+
+@dataclass(frozen=True)
+class FallBack:
+    """Answer to the loss of one piece.
+
+    ``nearest`` changes the fewest lines of the running list (``changes`` of
+    them); ``best`` is the optimum of what is left. Both are infeasible when
+    nothing closes without the piece.
+    """
+
+    rejected: str
+    nearest: Answer
+    changes: int | None
+    best: Answer
+
+    @property
+    def replaceable(self) -> bool:
+        """Whether anything closes without the piece."""
+        return self.nearest.objective is not None
+
+    def as_dict(self) -> dict[str, Any]:
+        """The nearest answer's fields, the lines it changes, and the re-optimised rest."""
+        return {
+            **self.nearest.as_dict(),
+            "changed_lines": self.changes,
+            "re_optimised": self.best.as_dict(),
+        }
+
+
+def locked_below(case: Case, answer: Answer, rejected: str) -> tuple[str, ...]:
+    """The ids that are in the well when a piece of the plan is found bad."""
+    if answer.lifts is not None:
+        lift = next((lift for lift in answer.lifts if rejected in lift), (rejected,))
+        return answer.items[: answer.items.index(lift[0])]
+    return answer.items[: answer.items.index(rejected)]
+
+
+def fall_backs(
+    case: Case,
+    answer: Answer,
+    *,
+    limit_s: float | None = None,
+    progress: Callable[[str], None] | None = None,
+) -> dict[str, FallBack]:
+    """A fall-back for every free piece of a plan, keyed by its id.
+
+    Parameters
+    ----------
+    case : Case
+        The case the answer belongs to.
+    answer : Answer
+        An answer with a plan.
+    limit_s : float, optional
+        Time for all of them together; what is not settled by then is ``stopped``.
+    progress : callable, optional
+        Told which piece is being looked at.
+    """
+    until = None if limit_s is None else time.perf_counter() + limit_s
+    ground = Ground.of(case, merge=False)
+    found = {}
+    for item_id in answer.items[len(case.locked) :]:
+        if progress:
+            progress(f"without {item_id}")
+        found[item_id] = fall_back(case, answer, item_id, ground=ground, until=until)
+    return found
+
+
+def fall_back(
+    case: Case,
+    answer: Answer,
+    rejected: str,
+    *,
+    ground: Ground | None = None,
+    until: float | None = None,
+) -> FallBack:
+    """The fall-back for one piece of a plan."""
+    begun = time.perf_counter()
+    locked = locked_below(case, answer, rejected)
+    left = (ground or Ground.of(case, merge=False)).reduced(locked, rejected)
+    search = Search(left, until=until)
+    former = answer.items[len(locked) :]
+    best = _timed(solve_one(search), begun)
+    if best.status == "infeasible":
+        return FallBack(rejected, best, None, best)
+    try:
+        near = _nearest(search, former)
+    except (StoppedError, OutOfNodesError):
+        near = None
+    if near is None:
+        changes = _distance(former, best.items[len(locked) :]) if best.objective else None
+        return FallBack(rejected, best, changes, best)
+    return FallBack(rejected, _timed(near[0], begun), near[1], best)
+
+
+def _timed(answer: Answer, begun: float) -> Answer:
+    return Answer(**{**answer.__dict__, "elapsed_s": time.perf_counter() - begun})
+
+
+def _nearest(search: Search, former: tuple[str, ...]) -> tuple[Answer, int] | None:
+    """The answer with the fewest changed lines, then the best objective, if few will do."""
+    least = len(search.tables.locked) + len(former)
+    for changes in range(1, _MOST_CHANGES + 1):
+        found = []
+        for n in range(max(1, least - changes), min(least + changes, search.case.max_items) + 1):
+            answer = _with_changes(search, former, n, changes)
+            if answer is not None:
+                found.append(answer)
+                break  # more items cannot be better
+        if found:
+            return found[0], changes
+    return None
+
+
+def _with_changes(
+    search: Search, former: tuple[str, ...], n: int, changes: int
+) -> Answer | None:
+    count = LineChanges(search.tables, search.outlook, n, former, changes)
+    reach = Reach(search.tables, search.moves, count, (), search.check)
+    descent = Descent(reach, search.check)
+    for objective, key, height in _ranked(search, reach, n):
+        found = descent.settle(key, height, _NODES)
+        if found is not None:
+            ids = [*search.case.locked, *found[0]]
+            return search.answer(objective, ids, search.seat_of(found[1]))
+    return None
+
+
+def _ranked(search: Search, reach: Reach, n: int):  # type: ignore[no-untyped-def]
+    """Final states and heights, best objective first."""
+    union, gap = search.case.union, search.case.gap
+    ranked = []
+    for key, (lo, bits) in reach.tops():
+        while bits:
+            low = bits & -bits
+            height = lo + low.bit_length() - 1
+            bits ^= low
+            deviation = abs(gap - height - union.target)
+            objective = (n, deviation // union.bucket, key.mark[2], deviation)  # type: ignore[index]
+            ranked.append((objective, -height, key))
+    ranked.sort()
+    return [(objective, key, -height) for objective, height, key in ranked]
+
+
+def _distance(former: tuple[str, ...], later: tuple[str, ...]) -> int:
+    """Fewest lines replaced, put in or left out that turn one running list into the other."""
+    row = list(range(len(later) + 1))
+    for i, old in enumerate(former, 1):
+        row, above = [i], row
+        for j, new in enumerate(later, 1):
+            row.append(min(above[j] + 1, row[-1] + 1, above[j - 1] + (old != new)))
+    return row[-1]
