@@ -1,0 +1,105 @@
+"""The checks, in the order in which they are printed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from abreast.checks.accessories import ACCESSORIES
+from abreast.checks.base import Check, Context, answer
+from abreast.checks.bypass_top import BYPASS_TOP
+from abreast.checks.clamp_clash import CLAMP_CLASH
+from abreast.checks.clamp_grip import CLAMP_GRIP
+from abreast.checks.clamp_neck import CLAMP_NECK
+from abreast.checks.closure import CLOSURE
+from abreast.checks.closure_error import CLOSURE_ERROR
+from abreast.checks.connections import CONNECTIONS
+from abreast.checks.counts import COUNTS
+from abreast.checks.crane_lift import CRANE_LIFT
+from abreast.checks.hanging import HANGING
+from abreast.checks.holder_fit import HOLDER_FIT
+from abreast.checks.holding_grip import HOLDING_GRIP
+from abreast.checks.lift_masses import LIFT_MASSES
+from abreast.checks.lift_reach import LIFT_REACH
+from abreast.checks.lift_sizes import LIFT_SIZES
+from abreast.checks.make_up import MAKE_UP
+from abreast.checks.measured import MEASURED
+from abreast.checks.port_reach import PORT_REACH
+from abreast.checks.seat import SEAT
+from abreast.checks.slings import SLINGS
+from abreast.checks.stroke import STROKE
+from abreast.checks.suspicions import SUSPICIONS
+from abreast.checks.union_clear import UNION_CLEAR
+from abreast.checks.usable import USABLE
+from abreast.checks.weakest_link import WEAKEST_LINK
+from abreast.checks.working_height import WORKING_HEIGHT
+from abreast.model import Assembly, Choice, Finding, Job
+
+__all__ = ["CHECKS", "run_checks", "tightest_first"]
+
+CHECKS: tuple[Check[Any], ...] = (
+    SUSPICIONS,
+    USABLE,
+    MEASURED,
+    CLOSURE,
+    CLOSURE_ERROR,
+    STROKE,
+    SEAT,
+    WORKING_HEIGHT,
+    BYPASS_TOP,
+    LIFT_REACH,
+    CONNECTIONS,
+    MAKE_UP,
+    CLAMP_CLASH,
+    CLAMP_NECK,
+    UNION_CLEAR,
+    ACCESSORIES,
+    PORT_REACH,
+    HOLDER_FIT,
+    HOLDING_GRIP,
+    COUNTS,
+    LIFT_SIZES,
+    SLINGS,
+    LIFT_MASSES,
+    CRANE_LIFT,
+    HANGING,
+    CLAMP_GRIP,
+    WEAKEST_LINK,
+)
+_RANK = {"exceeds": 0, "near limit": 1, "not checked": 2, "ok": 3}
+
+
+def run_checks(job: Job, assembly: Assembly, choice: Choice) -> tuple[Finding, ...]:
+    """Ask every question of this stage about a planned or as-run string.
+
+    Parameters
+    ----------
+    job : Job
+        The job, with the limits.
+    assembly : Assembly
+        The string as :func:`abreast.spaceout.assemble.assemble` gives it.
+    choice : Choice
+        The choice it was made from.
+
+    Returns
+    -------
+    tuple of Finding
+        In the order of :data:`CHECKS`, places bottom to top. A limit exceeded is
+        a finding; a missing input makes 'not checked', never 'ok'.
+    """
+    context = Context(job, assembly, choice)
+    return tuple(finding for check in CHECKS for finding in answer(check, context))
+
+
+def tightest_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """The same findings, the tightest first.
+
+    What exceeds a limit, then what is near it, then what was not checked, then
+    the rest; each by falling utilisation, those without one last. Otherwise the
+    order is kept.
+    """
+
+    def key(finding: Finding) -> tuple[int, float]:
+        used = finding.utilisation
+        return _RANK[finding.status], -used if used is not None else 0.0
+
+    return tuple(sorted(findings, key=key))
