@@ -45,6 +45,7 @@ from abreast.model.frame_parts import (
     TwinClamp,
     YTool,
 )
+from abreast.model.in_well import InWell
 from abreast.model.job import Job, Suspicion, TableOrder
 from abreast.model.part import Part
 from abreast.model.plan import Choice, FallBack, Finding, Plan
@@ -88,6 +89,7 @@ __all__ = [
     "Friction",
     "HeightZero",
     "Hoisting",
+    "InWell",
     "Holder",
     "Job",
     "Landing",

@@ -83,6 +83,7 @@ def section_contradictions(job: Job) -> Iterator[Contradiction]:
     yield from _arrangement(job)
     yield from _depths(job)
     yield from _steps(job)
+    yield from _in_well(job)
 
 
 def _arrangement(job: Job) -> Iterator[Contradiction]:
@@ -103,6 +104,21 @@ def _arrangement(job: Job) -> Iterator[Contradiction]:
         yield Contradiction("tail", 0, "id", "a top-hung job has no tail; it ends in the guide")
     if not any(not piece.spare_of for piece in job.esp):
         yield Contradiction("esp", None, "id", "there is no ESP piece in the string")
+
+
+def _in_well(job: Job) -> Iterator[Contradiction]:
+    """Pieces said to be run must be on the rack, once, and no more landings passed than are."""
+    rack = {item.id for item in job.rack}
+    run = job.in_well.pieces
+    for name in run:
+        if name not in rack:
+            yield Contradiction("in_well", None, "pieces", _unknown(name, rack, "the rack table"))
+        elif run.count(name) > 1:
+            message = f"{name!r} stands twice; a piece can be in the well once"
+            yield Contradiction("in_well", None, "pieces", message)
+    if job.in_well.landings_passed > len(job.landings):
+        message = f"more than the {len(job.landings)} landings of the job"
+        yield Contradiction("in_well", None, "landings_passed", message)
 
 
 def _twice(table: str, rows: Iterable[Any]) -> Iterator[Contradiction]:

@@ -26,6 +26,7 @@ from abreast.model.frame_parts import (
     TwinClamp,
     YTool,
 )
+from abreast.model.in_well import InWell
 from abreast.model.part import Id, Part, Text, remark
 from abreast.model.quantity import HeightZero
 from abreast.model.revision import Correction, Revision
@@ -111,6 +112,7 @@ class Job(Part):
     friction: Friction = Field(default_factory=Friction, description="friction factors")
     electrical: Electrical = Field(default_factory=Electrical, description="motor and supply")
     rules: Rules = Field(default_factory=Rules, description="rules of the job")
+    in_well: InWell = Field(default_factory=InWell, description="what is run already")
 
     esp: tuple[EspPiece, ...] = Field(description="ESP pieces, bottom to top, spares among them")
     ports: tuple[Port, ...] = Field((), description="ports of the ESP pieces")

@@ -16,7 +16,7 @@ import math
 import time
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, field, replace
-from itertools import combinations
+from itertools import combinations, islice
 
 from abreast.spaceout.case import Answer, Case, Objective
 from abreast.spaceout.count import PupCount
@@ -34,6 +34,7 @@ _ALWAYS = 10**9
 _PROOF_SHARE = 0.85  # of a time limit; the rest is for a plan in hand
 _OTHERS_BUDGET = 5_000  # nodes spent on other plans with the same top
 _QUICK_BUCKETS, _QUICK_TOPS, _QUICK_NODES = 4, 8, 200  # for a plan in hand before the time is up
+_SAME_TOP = 6  # plans looked at with one and the same top
 _STRETCH = 2048  # ticks of deviation whose tops are listed at a time
 
 Progress = Callable[[str], None]
@@ -151,6 +152,18 @@ class Search:
                     if len(found) == count:
                         return found
         return found
+
+    def equals(self, objective: Objective) -> Iterator[tuple[Objective, list[str], int]]:
+        """Plans with as many items, the same bucket and as many pups, nearest first.
+
+        Of each top several plans come, as many as a fixed amount of work finds.
+        """
+        n, bucket, pups, _ = objective
+        rung = self._rung(n, pups)
+        for deviation, height in self._heights(rung, bucket) if rung else ():
+            if self._settle(rung, n, pups, height) is not None:
+                for ids, seat in islice(self._others(n, pups, height), _SAME_TOP):
+                    yield (n, bucket, pups, deviation), ids, seat
 
     def _others(self, n: int, pups: int, top: int) -> Iterator[tuple[list[str], int]]:
         """Further plans with the same top, within a fixed number of nodes."""

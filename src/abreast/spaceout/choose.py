@@ -1,0 +1,291 @@
+"""The space-out of a job: the choice, its proof, fall-backs, or why there is none.
+
+The search proves the fewest pieces, the nearest bucket and the fewest pups.
+Among plans equal in these, one whose pieces can all be replaced is worth more
+than a tenth of a millimetre at the union, so the plans are compared by how many
+of their pieces could not be lost, and only then by their deviation.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from abreast.errors import AbreastError
+from abreast.model import Choice, FallBack, Job, seat_range
+from abreast.spaceout.build import BuiltCase, build_case
+from abreast.spaceout.case import Answer, Case
+from abreast.spaceout.checker import check_answer
+from abreast.spaceout.explain import Cure, Explanation, explain
+from abreast.spaceout.fallback import FallBack as CaseFallBack
+from abreast.spaceout.fallback import fall_backs, locked_below
+from abreast.spaceout.solve import Ground, Search, StoppedError, solve, solve_one
+from abreast.units import Dimension, show
+
+__all__ = ["SpaceOut", "choose"]
+
+_RUNNERS_UP = 3
+_MOST_COMPARED = 60  # plans whose robustness is looked at
+_EXPLAIN_S = 20.0
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class SpaceOut:
+    """What the space-out of a job came to.
+
+    ``proof`` says in words what was proved and how far; ``dropped`` says of each
+    rack piece that was no candidate why not.
+    """
+
+    status: Literal["optimal", "infeasible", "stopped"]
+    proved: bool
+    proof: str
+    choice: Choice | None
+    runners_up: tuple[Choice, ...]
+    fall_backs: tuple[FallBack, ...]
+    irreplaceable: tuple[str, ...]
+    blocking: tuple[str, ...]
+    cures: tuple[str, ...]
+    dropped: dict[str, str]
+    elapsed_s: float
+
+
+def choose(job: Job, *, limit_s: float | None = None, progress: Progress | None = None) -> SpaceOut:
+    """The joints to run for a job.
+
+    Parameters
+    ----------
+    job : Job
+        Pieces in the well already are kept; any state of either side is solved
+        the same way.
+    limit_s : float, optional
+        Time for the proof; the comparison of robustness has the job's own limit.
+    progress : callable, optional
+        Told in a few words what is being done.
+
+    Raises
+    ------
+    MissingInputError, InputError
+        If the job lacks a length that the space-out needs, or contradicts itself.
+    """
+    begun = time.perf_counter()
+    tell = progress or (lambda _: None)
+    built = build_case(job)
+    answer = solve(built.case, limit_s=limit_s, progress=tell)
+    _must_be_right(built.case, answer)
+    if answer.objective is None:
+        return _nothing(job, built, answer, begun, tell)
+    compared = 1
+    if answer.proved:
+        tell("comparing plans by the pieces that can't be lost")
+        answer, compared = _most_robust(job, built, answer)
+        _must_be_right(built.case, answer)
+    tell("fall-backs")
+    losses = fall_backs(built.case, answer, progress=tell)
+    return _something(job, built, answer, losses, compared, begun)
+
+
+def _must_be_right(case: Case, answer: Answer) -> None:
+    faults = check_answer(case, answer)
+    if faults:
+        message = f"the space-out failed its own check ({faults[0]}); please report this job"
+        raise AbreastError(message, code="wrong-answer")
+
+
+# --- robustness ---------------------------------------------------------------------
+
+
+def _most_robust(job: Job, built: BuiltCase, first: Answer) -> tuple[Answer, int]:
+    """Among plans equal in pieces, bucket and pups: fewest irreplaceable, nearest, seat as planned.
+
+    Returns the plan and how many were compared.
+    """
+    until = time.perf_counter() + min(job.rules.time_limit_s.si, 60.0)
+    case = built.case
+    ground = Ground.of(case, merge=False)
+    best, rank, compared = first, _rank(job, built, ground, first), 1
+    try:
+        for answer in _equals(case, first, until):
+            if rank[0] == 0 and _deviation(answer) > _deviation(best):
+                break
+            compared += 1
+            other = _rank(job, built, ground, answer)
+            if other < rank:
+                best, rank = answer, other
+            if compared >= _MOST_COMPARED or time.perf_counter() > until:
+                break
+    except StoppedError:
+        pass
+    return best, compared
+
+
+def _equals(case: Case, first: Answer, until: float):  # type: ignore[no-untyped-def]
+    """Other plans with as many pieces, the same bucket and as many pups, nearest first."""
+    assert first.objective is not None
+    search = Search(Ground.of(case), until=until)
+    for plan in search.equals(first.objective):
+        answer = search.answer(*plan)
+        if answer.items != first.items or answer.seat != first.seat:
+            yield answer
+
+
+def _deviation(answer: Answer) -> int:
+    assert answer.objective is not None
+    return answer.objective[3]
+
+
+def _rank(
+    job: Job, built: BuiltCase, ground: Ground, answer: Answer
+) -> tuple[int, int, float, tuple[str, ...]]:
+    assert answer.seat is not None
+    seat = seat_range(job)
+    planned_m = seat.planned_m if seat.locked_m is None else seat.locked_m
+    moved_m = abs(built.seats_m[answer.seat] - planned_m)
+    lost = sum(not _replaceable(built.case, ground, answer, i) for i in _free(built.case, answer))
+    return lost, _deviation(answer), moved_m, answer.items
+
+
+def _free(case: Case, answer: Answer) -> tuple[str, ...]:
+    return answer.items[len(case.locked) :]
+
+
+def _replaceable(case: Case, ground: Ground, answer: Answer, item: str) -> bool:
+    left = ground.reduced(locked_below(case, answer, item), item)
+    return next(Search(left).solutions(), None) is not None
+
+
+# --- the answer in words ------------------------------------------------------------
+
+
+def _something(
+    job: Job,
+    built: BuiltCase,
+    answer: Answer,
+    losses: dict[str, CaseFallBack],
+    compared: int,
+    begun: float,
+) -> SpaceOut:
+    lost = tuple(i for item, one in losses.items() if not one.replaceable for i in built.ids((item,)))
+    choice = built.choice(job, answer).model_copy(update={"irreplaceable": lost})
+    return SpaceOut(
+        status="optimal" if answer.proved else "stopped",
+        proved=answer.proved,
+        proof=_proof(job, built, answer, compared, lost),
+        choice=choice,
+        runners_up=_runners_up(job, built, answer),
+        fall_backs=tuple(_told(job, built, answer, one) for one in losses.values()),
+        irreplaceable=lost,
+        blocking=(),
+        cures=(),
+        dropped=built.dropped,
+        elapsed_s=time.perf_counter() - begun,
+    )
+
+
+def _proof(
+    job: Job, built: BuiltCase, answer: Answer, compared: int, lost: tuple[str, ...]
+) -> str:
+    assert answer.objective is not None
+    n, bucket, pups, deviation = answer.objective
+    if not answer.proved:
+        bound = answer.bound or (0, 0, 0, 0)
+        return (
+            f"Stopped before the proof. In hand: {n} pieces, {pups} of them pups. Proved so far:"
+            f" no plan has fewer than {bound[0]} pieces."
+        )
+    step = show(job.rules.bucket_m.si, Dimension.LENGTH, job.units, small=True)
+    near = show(deviation * built.tick_m, Dimension.LENGTH, job.units, small=True)
+    first = (
+        f"Proved: no plan has fewer than {n} pieces; with {n}, none closes in a nearer step of"
+        f" {step} (this one is {near} from the target), and none in this step has fewer than"
+        f" {pups} pups."
+    )
+    plans = "plan was" if compared == 1 else "plans were"
+    rest = f"{len(lost)} of its pieces can't be lost" if lost else "every piece can be replaced"
+    return f"{first} {compared} equal {plans} compared for robustness: {rest}."
+
+
+def _runners_up(job: Job, built: BuiltCase, answer: Answer) -> tuple[Choice, ...]:
+    until = time.perf_counter() + 2.0
+    search = Search(Ground.of(built.case), until=until)
+    try:
+        plans = search.runners_up(_RUNNERS_UP + 1)
+    except StoppedError:
+        return ()
+    others = [search.answer(*plan) for plan in plans if set(plan[1]) != set(answer.items)]
+    return tuple(built.choice(job, one) for one in others[:_RUNNERS_UP])
+
+
+def _told(job: Job, built: BuiltCase, answer: Answer, loss: CaseFallBack) -> FallBack:
+    """A fall-back in terms of the job, its lifts complete."""
+    rejected = " + ".join(built.ids((loss.rejected,)))
+    if not loss.replaceable:
+        return FallBack(rejected=rejected, choice=None)
+    choice = built.choice(job, _whole(built.case, answer, loss.rejected, loss.nearest))
+    best = built.choice(job, _whole(built.case, answer, loss.rejected, loss.best))
+    new = tuple(i for i in choice.items if i not in built.ids(answer.items))
+    same = best.items == choice.items and best.seat_m == choice.seat_m
+    return FallBack(
+        rejected=rejected, choice=choice, changed=new, best=None if same or not best else best
+    )
+
+
+def _whole(case: Case, plan: Answer, rejected: str, later: Answer) -> Answer:
+    """A later answer with the lifts of what was run before it put back in front."""
+    below = locked_below(case, plan, rejected)[len(case.locked) :]
+    made = tuple(lift for lift in plan.lifts or () if lift[0] in below)
+    return replace(later, lifts=None if later.lifts is None else (*made, *later.lifts))
+
+
+# --- nothing closes -----------------------------------------------------------------
+
+
+def _nothing(
+    job: Job, built: BuiltCase, answer: Answer, begun: float, tell: Progress
+) -> SpaceOut:
+    if answer.status == "stopped":
+        why, proof = None, "Stopped before a plan was found; nothing is proved."
+    else:
+        tell("looking for what is in the way")
+        why = explain(built.case, limit_s=_EXPLAIN_S, progress=tell)
+        proof = "Proved: no choice and order of the usable pieces closes within the rules."
+    return SpaceOut(
+        status="stopped" if answer.status == "stopped" else "infeasible",
+        proved=answer.proved,
+        proof=proof,
+        choice=None,
+        runners_up=(),
+        fall_backs=(),
+        irreplaceable=(),
+        blocking=() if why is None else _blocking(why),
+        cures=() if why is None else tuple(_cure(job, built, cure) for cure in why.cures),
+        dropped=built.dropped,
+        elapsed_s=time.perf_counter() - begun,
+    )
+
+
+def _blocking(why: Explanation) -> tuple[str, ...]:
+    if why.is_global:
+        return (*why.blocking, "no single rule is the cause: the stock as a whole does not close")
+    return why.blocking
+
+
+def _cure(job: Job, built: BuiltCase, cure: Cure) -> str:
+    def length(ticks: int) -> str:
+        return show(ticks * built.tick_m, Dimension.LENGTH, job.units)
+
+    if cure.kind == "pup":
+        if cure.low == cure.high:
+            return f"one more pup of {length(cure.low)} effective length"
+        return (
+            f"one more pup of {length(cure.low)} to {length(cure.high)} effective length"
+            f" (confirmed every {length(cure.step)})"
+        )
+    ways = [(cure.low, "lower"), (cure.high, "upper")]
+    moves = [f"{end} limit out by {length(by)}" for by, end in ways if by]
+    name = "usable stroke of the union" if cure.kind == "union" else f"{cure.kind} {cure.name}"
+    return f"{name}: {' and '.join(moves)}"
