@@ -45,7 +45,7 @@ def test_words_overlap_nowhere_and_stay_on_the_sheet(name: str, paper: Paper) ->
     assert outside(text) == []
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
 @given(twin_strings())
 def test_words_of_any_string_overlap_nowhere(planned: Planned) -> None:
     _, text = drawn((planned.job, planned.assembly))

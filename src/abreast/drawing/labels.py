@@ -82,9 +82,9 @@ def _esp(view: View, one: Numbered) -> Label:
     return Label(
         _middle_m(piece),
         view.sheet.esp_mm - view.half_mm(piece),
-        piece.name or piece.id,
+        piece.id,
         str(one.number),
-        (view.length(piece.effective_m), view.length(piece.top_m)),
+        (view.length(piece.effective_m), view.length(one.top_m)),
         part=piece.id,
     )
 
@@ -96,9 +96,9 @@ def _joining(view: View, one: Numbered) -> Label:
     return Label(
         height_m,
         view.sheet.esp_mm - view.mm(7),
-        piece.name or piece.kind,
+        piece.id,
         str(one.number),
-        (view.length(piece.effective_m), view.length(piece.top_m)),
+        (view.length(piece.effective_m), view.length(one.top_m)),
         more=(seat,) if is_base else (),
         part=piece.id,
     )
@@ -121,12 +121,11 @@ def _clamp(view: View, clamp: PlacedClamp) -> Label:
 
 
 def _plates(view: View) -> Iterator[Label]:
-    names = {one.piece.id: one.piece.name or one.piece.id for one in view.numbered}
     for landing in view.assembly.landings:
         yield Label(
             landing.neck_m,
             view.sheet.esp_mm - view.mm(PLATE_MM),
-            f"plate at neck, {names.get(landing.piece, landing.piece)}",
+            f"plate at neck of {landing.piece}",
             figures=("", view.length(landing.neck_m)),
             tag=landing.id,
             part=landing.id,
@@ -135,11 +134,11 @@ def _plates(view: View) -> Iterator[Label]:
 
 def _bypass(view: View, one: Numbered) -> Label:
     piece = one.piece
-    figures = view.length(piece.effective_m), view.length(piece.top_m), view.depth(piece.top_m)
+    figures = view.length(piece.effective_m), view.length(one.top_m), view.depth(one.top_m)
     return Label(
         _middle_m(piece),
         view.sheet.bypass_mm + view.half_mm(piece),
-        _bypass_name(piece),
+        "union" if piece.kind == "union" else piece.id,
         str(one.number),
         tuple(text for text in figures if text),
         more=tuple(_bypass_more(view, piece)),
@@ -147,14 +146,6 @@ def _bypass(view: View, one: Numbered) -> Label:
         part=piece.id,
         note=f"lift {piece.lift}" if piece.lift not in ("", piece.id) else "",
     )
-
-
-def _bypass_name(piece: PlacedPiece) -> str:
-    if piece.kind == "union":
-        return "union"
-    if piece.kind == "guide" or not piece.name:
-        return piece.id
-    return piece.name if piece.name.startswith(piece.id) else f"{piece.id} {piece.name}"
 
 
 def _bypass_more(view: View, piece: PlacedPiece) -> Iterator[str]:

@@ -18,6 +18,17 @@ class Numbered:
     part: str
     piece: PlacedPiece
 
+    @property
+    def top_m(self) -> float:
+        """Height of the connection on top of it; a base support reaches higher than its own."""
+        return self.piece.bottom_m + self.piece.effective_m
+
+    @property
+    def top_md_m(self) -> float | None:
+        """Measured depth of that connection."""
+        bottom_md_m = self.piece.bottom_md_m
+        return None if bottom_md_m is None else bottom_md_m - self.piece.effective_m
+
 
 def running_order(assembly: Assembly) -> tuple[Numbered, ...]:
     """Every piece of the twin string, numbered from 1 as it goes into the well.

@@ -1,0 +1,30 @@
+"""What is printed and handed out: the tally and the lists that go with a plan.
+
+A document is made from a job, an assembly and findings, as a table; the table is
+then written as text for a terminal, as CSV or as a workbook.
+"""
+
+from abreast.documents.lists import corrections_table, findings_table
+from abreast.documents.table import Cell, Column, Row, Table
+from abreast.documents.table_out import csv_of, text_of, workbook_of
+from abreast.documents.tally import Sums, Tally, TallyRow, tally
+from abreast.documents.tally_out import tally_csv, tally_text, tally_workbook
+
+__all__ = [
+    "Cell",
+    "Column",
+    "Row",
+    "Sums",
+    "Table",
+    "Tally",
+    "TallyRow",
+    "corrections_table",
+    "csv_of",
+    "findings_table",
+    "tally",
+    "tally_csv",
+    "tally_text",
+    "tally_workbook",
+    "text_of",
+    "workbook_of",
+]

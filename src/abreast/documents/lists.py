@@ -1,0 +1,85 @@
+"""The lists that go with a plan: findings of the checks, and cells corrected or accepted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from abreast.documents.table import Column, Row, Table
+from abreast.model import Correction, Finding
+from abreast.units import Dimension, System, display_unit, figure
+
+__all__ = ["corrections_table", "findings_table"]
+
+_FINDING = (
+    "status",
+    "id",
+    "question",
+    "answer",
+    "value",
+    "limit",
+    "unit",
+    "utilisation",
+    "where",
+    "basis",
+    "what to do",
+    "needs",
+    "assumptions",
+)
+_CORRECTION = ("file", "row", "field", "was", "now", "kind", "who", "when", "why")
+
+
+def findings_table(findings: Iterable[Finding], system: System) -> Table:
+    """All findings, in the order given; value and limit in the unit that stands beside them."""
+    columns = tuple(Column(name) for name in _FINDING)
+    rows = tuple(_finding(finding, system) for finding in findings)
+    return Table("findings", columns, rows, system)
+
+
+def _finding(finding: Finding, system: System) -> Row:
+    kind = Dimension(finding.dimension) if finding.dimension else None
+
+    def shown(value: float | None) -> str:
+        return "" if value is None or kind is None else figure(value, kind, system)
+
+    unit = display_unit(kind, system) if kind is not None else ""
+    used = "" if finding.utilisation is None else f"{finding.utilisation:.2f}"
+    return Row(
+        (
+            finding.status,
+            finding.id,
+            finding.question,
+            finding.text,
+            shown(finding.value).replace(",", ""),
+            shown(finding.limit).replace(",", ""),
+            unit,
+            used,
+            finding.where,
+            finding.basis,
+            finding.action,
+            "; ".join(finding.needs),
+            "; ".join(finding.assumptions),
+        ),
+        strong=finding.status == "exceeds",
+    )
+
+
+def corrections_table(corrections: Iterable[Correction], system: System) -> Table:
+    """Every cell that a person corrected, or accepted as it stands."""
+    columns = tuple(Column(name) for name in _CORRECTION)
+    rows = tuple(
+        Row(
+            (
+                one.file,
+                one.row,
+                one.field,
+                one.was,
+                one.now,
+                "accepted" if one.accepts else "corrected",
+                one.who,
+                one.when.isoformat(),
+                one.why,
+            )
+        )
+        for one in corrections
+    )
+    return Table("corrections", columns, rows, system)
