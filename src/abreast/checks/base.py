@@ -9,7 +9,7 @@ from typing import Generic, TypeVar
 from abreast.errors import AbreastError, MissingInputError
 from abreast.model import Assembly, Choice, Finding, Job
 from abreast.model.plan import FindingStatus
-from abreast.units import Dimension, show
+from abreast.units import Dimension, feet_inches, show
 from abreast.units.constants import GRAVITY_M_S2
 
 __all__ = [
@@ -43,6 +43,15 @@ class Context:
     def length(self, length_m: float, digits: int | None = None) -> str:
         """A length along the string, as text."""
         return show(length_m, Dimension.LENGTH, self.job.units, digits=digits)
+
+    def by_rule(self, length_m: float) -> str:
+        """A length to be measured with a rule: in oilfield units also in inches by sixteenths."""
+        text = self.length(length_m)
+        return f"{text} ({feet_inches(length_m)})" if self.job.units == "oilfield" else text
+
+    def warmth(self, difference_k: float) -> str:
+        """A difference of temperature, as text."""
+        return show(difference_k, Dimension.TEMPERATURE_DIFFERENCE, self.job.units)
 
     def small(self, length_m: float, digits: int | None = None) -> str:
         """A size across the string or an error, as text."""

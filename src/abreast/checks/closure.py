@@ -89,10 +89,9 @@ def _places(context: Context) -> Iterator[tuple[str, RawClosure]]:
 
 def _sum(context: Context, raw: RawClosure) -> str:
     return (
-        f"ESP {context.length(raw.esp_m)} and leg {context.length(raw.leg_m)}, from base"
-        f" connection at {context.length(raw.base_m)}: gap {context.length(raw.gap_m)}, less"
-        f" bypass {context.length(raw.bypass_m)} leaves {context.length(raw.union_m)} for the"
-        " union."
+        f"ESP {context.length(raw.esp_m)} and leg {context.length(raw.leg_m)}, bypass from"
+        f" {context.length(raw.base_m)}: gap {context.length(raw.gap_m)}, less bypass"
+        f" {context.length(raw.bypass_m)} leaves {context.length(raw.union_m)} for the union."
     )
 
 
@@ -109,7 +108,7 @@ def _judge(context: Context, raw: RawClosure) -> Verdict:
     return Verdict(
         status=judged.status,
         text=f"{_sum(context, raw)} It stands at {context.length(union.length_m)}. Before the"
-        f" Y-tool goes on, the ESP face is {context.length(abs(faces_m))} {above} the bypass box.",
+        f" Y-tool goes on, the ESP face is {context.by_rule(abs(faces_m))} {above} the bypass box.",
         dimension=Dimension.LENGTH,
         value=difference_m,
         limit=judged.limit,

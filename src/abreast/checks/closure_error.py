@@ -97,9 +97,10 @@ def _tape(context: Context) -> Verdict:
     judged = at_most(error_m, rules.spread_common_m.si)
     return Verdict(
         status=judged.status,
-        text=f"Tape and steel were {off_k:.1f} K from the tape's own temperature: if only one of"
-        f" the two strings was measured so, the closure is off by {context.small(error_m, 2)}. The"
-        f" spread common to all allows {context.small(judged.limit, 2)} for this and the rest.",
+        text=f"Tape and steel were {context.warmth(off_k)} from the tape's own temperature: if only"
+        f" one of the two strings was measured so, the closure is off by"
+        f" {context.small(error_m, 2)}. The spread common to all allows"
+        f" {context.small(judged.limit, 2)} for this and the rest.",
         dimension=Dimension.LENGTH,
         value=error_m,
         limit=judged.limit,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from abreast.checks.base import Check, Context, Verdict, not_checked, plural
@@ -78,9 +78,9 @@ def _places(context: Context) -> Iterator[tuple[str, tuple[Mating, ...]]]:
 
 def _judge(context: Context, row: tuple[Mating, ...]) -> Verdict:
     if not row:
-        return not_checked(
-            "the lower ends of the ESP pieces and the ends of the Y-tool's legs, which this job"
-            " format does not hold; fit them together in the workshop"
+        return replace(
+            not_checked("the lower ends of the ESP pieces and the ends of the Y-tool's legs"),
+            action="a job does not hold them: fit these parts together in the workshop, and sign",
         )
     if len(row) == 1 and not _fits(row[0]):
         return _misfit(row[0])

@@ -79,6 +79,20 @@ def top_gear(job: Job) -> list[Gear]:
     return [*found, Gear("block", job.rig.block_rating_n)]
 
 
-def weakest(gear: Sequence[Gear]) -> Gear:
-    """The gear with the lowest rating; MissingInputError when one has none."""
-    return min(gear, key=lambda one: one.rating_n.si)
+def weakest(gear: Sequence[Gear], load_n: float) -> Gear:
+    """The gear with the lowest rating for a load [N].
+
+    Raises
+    ------
+    MissingInputError
+        If a rating is missing, unless the load is above one that is known: then
+        that one is the answer, whatever the others may carry.
+    """
+    known = [one for one in gear if one.rating_n.is_given]
+    least = min(known, key=lambda one: one.rating_n.si, default=None)
+    if least is not None and load_n > least.rating_n.si:
+        return least
+    missing = [one.name for one in gear if not one.rating_n.is_given]
+    if missing or least is None:
+        raise MissingInputError(needs=f"rating of {', '.join(missing)}")
+    return least

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from abreast.checks.base import Check, Context, Verdict, at_most, not_checked, weight_n
 from abreast.checks.gear import Gear, lifting_clamp, of_type, weakest
-from abreast.checks.loads import Hanging, closed_frame, hanging
+from abreast.checks.loads import Hanging, by_length, closed_frame, hanging
 from abreast.errors import MissingInputError
 from abreast.model import Job, Landing
 from abreast.units import Dimension
@@ -73,8 +73,8 @@ def _judge(context: Context, landing: Landing | None) -> Verdict:
 
 def _verdict(context: Context, load: Hanging, gear: list[Gear]) -> Verdict:
     factor = context.job.rig.daf_derrick_ratio
-    link = weakest(gear)
     load_n = weight_n(load.total_kg) * factor.si
+    link = weakest(gear, load_n)
     judged = at_most(load_n, link.rating_n.si)
     return Verdict(
         status=judged.status,
@@ -88,10 +88,19 @@ def _verdict(context: Context, load: Hanging, gear: list[Gear]) -> Verdict:
         utilisation=judged.utilisation,
         basis=f"rating: {link.rating_n.origin}; dynamic factor: {factor.origin}",
         action="" if judged.status == "ok" else "use a stronger holder, or run less before it",
-        assumptions=(f"load path {context.job.load_path}: {_CARRIES[context.job.load_path]}",)
-        if load.name != _CLOSED
-        else ("the block carries all on the Y-tool",),
+        assumptions=(_path(context, load), *_by_length(context)),
     )
+
+
+def _path(context: Context, load: Hanging) -> str:
+    if load.name == _CLOSED:
+        return "the block carries all on the Y-tool"
+    return f"load path {context.job.load_path}: {_CARRIES[context.job.load_path]}"
+
+
+def _by_length(context: Context) -> tuple[str, ...]:
+    names = by_length(context.job, context.assembly)
+    return (f"mass by length of pipe: {', '.join(names)}",) if names else ()
 
 
 HANGING = Check(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from abreast.checks.base import Check, Context, Verdict
+from abreast.checks.base import Check, Context, Verdict, not_checked
 from abreast.checks.gear import lifting_clamp
 from abreast.model import EspPiece, Holder, Landing
 from abreast.units import Dimension
@@ -23,11 +23,16 @@ def _judge(context: Context, landing: Landing) -> Verdict:
     neck_m = piece.neck_od_m.si
     low_m, high_m = holder.neck_od_min_m.si, holder.neck_od_max_m.si
     faults = list(_faults(context, holder, piece))
+    text = (
+        f"{holder.id} takes necks of {context.small(low_m)} to {context.small(high_m)}; the neck of"
+        f" {piece.id} is {context.small(neck_m)}."
+    )
+    along = [one.label for one in (holder.height_m, piece.neck_length_m) if not one.is_given]
+    if along and not faults:
+        return not_checked(*along, text=text)
     return Verdict(
         status="exceeds" if faults else "ok",
-        text=f"{holder.id} takes necks of {context.small(low_m)} to {context.small(high_m)}; the"
-        f" neck of {piece.id} is {context.small(neck_m)}."
-        + "".join(f" {fault}." for fault in faults),
+        text=text + "".join(f" {fault}." for fault in faults),
         dimension=Dimension.LENGTH,
         value=neck_m,
         limit=low_m if neck_m < low_m else high_m,

@@ -35,8 +35,8 @@ def _gear(context: Context, lift: Lift) -> list[Gear]:
 
 def _judge(context: Context, lift: Lift) -> Verdict:
     factor = context.job.rig.daf_derrick_ratio
-    gear = weakest(_gear(context, lift))
     load_n = weight_n(lift.mass_kg) * factor.si
+    gear = weakest(_gear(context, lift), load_n)
     judged = at_most(load_n, gear.rating_n.si)
     return Verdict(
         status=judged.status,

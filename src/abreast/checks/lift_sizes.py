@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from abreast.checks.base import Check, Context, Verdict, at_most, plural
+from abreast.checks.base import Check, Context, Verdict, at_most, not_checked, plural
 from abreast.checks.loads import Lift, lifts
-from abreast.errors import MissingInputError
 from abreast.model import Quantity
 from abreast.units import Dimension
 
@@ -24,14 +23,15 @@ def _places(context: Context) -> Iterator[tuple[str, Lift]]:
 
 
 def _limits(context: Context, lift: Lift) -> list[tuple[str, Quantity]]:
+    """The lengths a lift is held to; one that does not apply is none."""
     job = context.job
     limits = [
         ("the longest that can be stood up", job.hoisting.max_overall_m),
         ("the longest the catwalk takes", job.rig.catwalk_length_m),
     ]
-    if lift.kind == "bypass":
+    if lift.kind == "bypass" and job.rules.max_lift_length_m.is_given:
         limits.append(("the longest lift by the rules", job.rules.max_lift_length_m))
-    return [(what, limit) for what, limit in limits if limit.is_given]
+    return [(what, limit) for what, limit in limits if limit.state != "not applicable"]
 
 
 def _judge(context: Context, lift: Lift) -> Verdict:
@@ -51,21 +51,21 @@ def _judge(context: Context, lift: Lift) -> Verdict:
 
 def _length(context: Context, lift: Lift) -> Verdict:
     limits = _limits(context, lift)
-    if not limits:
-        raise MissingInputError(
-            needs="max overall of the hoisting, or the catwalk length of the rig"
-        )
-    what, limit = min(limits, key=lambda one: one[1].si)
-    judged = at_most(lift.length_m, limit.si)
+    told = f"{lift.name}: {plural(len(lift.pieces), 'piece')}, {context.length(lift.length_m)}"
+    missing = [limit.label for _, limit in limits if not limit.is_given]
+    known = [(what, limit) for what, limit in limits if limit.is_given]
+    what, least = min(known, key=lambda one: one[1].si, default=("", Quantity.not_measured()))
+    if not known or (missing and lift.length_m <= least.si):
+        return not_checked(*(missing or ["a limit of length"]), text=f"{told}.")
+    judged = at_most(lift.length_m, least.si)
     return Verdict(
         status=judged.status,
-        text=f"{lift.name}: {plural(len(lift.pieces), 'piece')}, {context.length(lift.length_m)};"
-        f" {what} is {context.length(limit.si)}.",
+        text=f"{told}; {what} is {context.length(least.si)}.",
         dimension=Dimension.LENGTH,
         value=lift.length_m,
-        limit=limit.si,
+        limit=least.si,
         utilisation=judged.utilisation,
-        basis=f"limit of the rig: {limit.origin}",
+        basis=f"limit of the rig: {least.origin}",
         action="" if judged.status != "exceeds" else "lift it in parts",
         assumptions=("overall lengths summed, make-up loss inside the lift counted",),
     )

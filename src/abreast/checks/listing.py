@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from abreast.checks.accessories import ACCESSORIES
@@ -90,7 +91,7 @@ def run_checks(job: Job, assembly: Assembly, choice: Choice) -> tuple[Finding, .
     return tuple(finding for check in CHECKS for finding in answer(check, context))
 
 
-def tightest_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+def tightest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The same findings, the tightest first.
 
     What exceeds a limit, then what is near it, then what was not checked, then

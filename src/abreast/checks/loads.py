@@ -19,6 +19,7 @@ __all__ = [
     "Hanging",
     "Lift",
     "LiftKind",
+    "by_length",
     "bypass_below_kg",
     "clamps_kg",
     "closed_frame",
@@ -87,6 +88,17 @@ def mass_kg(pieces: Iterable[PlacedPiece]) -> float:
             raise MissingInputError(needs=f"mass of {piece.id}")
         total += piece.mass_kg
     return total
+
+
+def by_length(job: Job, assembly: Assembly) -> tuple[str, ...]:
+    """Rack pieces whose mass was not stated but follows from their length."""
+    weighed = {item.id for item in job.rack if item.mass_kg.is_given}
+    rack = {item.id for item in job.rack}
+    return tuple(
+        piece.id
+        for piece in assembly.side("bypass")
+        if piece.id in rack - weighed and piece.mass_kg is not None
+    )
 
 
 def _foot(assembly: Assembly) -> tuple[PlacedPiece, ...]:

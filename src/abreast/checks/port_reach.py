@@ -25,8 +25,7 @@ def _heights(context: Context, port: Port) -> list[tuple[Landing, float]]:
     That begins one landing early: the section is made up on the one that hangs.
     """
     landings = context.job.landings
-    piece = context.assembly
-    placed = next(p for p in piece.side("esp") if p.id == port.piece)
+    placed = next(p for p in context.assembly.side("esp") if p.id == port.piece)
     if not landings or not placed.landing:
         raise MissingInputError(needs="the table of landings")
     own = next(i for i, landing in enumerate(landings) if landing.id == placed.landing)
@@ -49,9 +48,9 @@ def _judge(context: Context, port: Port) -> Verdict:
     below = [(at, above) for at, above in heights if above < 0]
     at, above_m = below[0] if below else heights[-1]
     if above_m < 0:
-        short = context.length(-above_m)
-        how = f"hoist by more than {short} and work on it while the block holds, brake chained"
-        return _verdict(context, port, above_m, f"{short} below the plate at {at.id}", how)
+        how = "work on it while the block holds it above the plate, brake chained; hoist for it"
+        where = f"{context.length(-above_m)} below the plate at {at.id}"
+        return _verdict(context, port, above_m, where, how)
     where = f"{context.length(above_m)} above the plate at {at.id}, out of reach"
     return _verdict(context, port, above_m, where, "work on it before the section is stood up")
 

@@ -32,7 +32,10 @@ def _judge(context: Context, state: LandingState) -> Verdict:
         limit=needed_m,
         utilisation=judged.utilisation,
         basis=f"margin: {margin.origin}",
-        action="" if judged.status == "ok" else "use longer slings: bails and hook foul the bypass",
+        action={
+            "near limit": "watch bails and hook beside the bypass",
+            "exceeds": "use longer slings: bails and hook foul the bypass",
+        }.get(judged.status, ""),
     )
 
 
