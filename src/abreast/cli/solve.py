@@ -44,9 +44,9 @@ def add_to(commands: options.Commands) -> None:
 
 
 def _solve(args: argparse.Namespace) -> int:
-    text, name = reading.read_text(args.case)
     from abreast.actions.solve import solve_text
 
+    text, name = reading.read_text(args.case)
     with output.progress() as show:
         answer = solve_text(
             text,
