@@ -62,8 +62,8 @@ def _write_fake(path: Path) -> None:
 
 def make_clone(base: Path) -> Clone:
     home = base / "a clone with spaces"
-    (home / "tools").mkdir(parents=True)
-    for name in ("abreast", "tools/venv.sh", "requirements.lock", "pyproject.toml"):
+    (home / "scripts").mkdir(parents=True)
+    for name in ("abreast", "scripts/venv.sh", "requirements.lock", "pyproject.toml"):
         shutil.copy(ROOT / name, home / name)
     path = base / "bin"
     path.mkdir()
@@ -185,10 +185,10 @@ def test_uv_is_used_when_it_is_there_and_pip_when_it_fails(clone: Clone, uv_work
 
 
 def test_scripts_are_plain_posix_and_executable() -> None:
-    for name in ("abreast", "run_tests", "tools/venv.sh", "tools/lock.sh"):
+    for name in ("abreast", "run_tests", "scripts/venv.sh", "scripts/lock.sh"):
         done = subprocess.run(["sh", "-n", str(ROOT / name)], capture_output=True, check=False)
         assert done.returncode == 0, done.stderr
-    for name in ("abreast", "run_tests", ".ci/run", "tools/lock.sh"):
+    for name in ("abreast", "run_tests", ".ci/run", "scripts/lock.sh"):
         assert os.access(ROOT / name, os.X_OK), f"{name} must be executable"
 
 

@@ -34,7 +34,7 @@ def test_every_line_is_a_pin_or_its_hash(name: str) -> None:
     pinned = False
     for line in (ROOT / name).read_text().splitlines():
         if line.startswith("#"):
-            assert "http" not in line and "/" not in line.replace("tools/lock.sh", ""), line
+            assert "http" not in line and "/" not in line.replace("scripts/lock.sh", ""), line
         elif PIN.match(line):
             pinned = True
         else:
@@ -53,7 +53,7 @@ def test_locks_hold_what_the_project_asks_for(name: str) -> None:
     for text in wanted:
         asked = Requirement(text)
         versions = locked.get(canonicalize_name(asked.name))
-        assert versions, f"{name} lacks {asked.name}; run tools/lock.sh"
+        assert versions, f"{name} lacks {asked.name}; run scripts/lock.sh"
         assert all(v in asked.specifier for v in versions), f"{asked} against {versions}"
 
 
