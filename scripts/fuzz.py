@@ -172,7 +172,17 @@ def read_and_judge(rng: random.Random, path: Path) -> str:
         if again.job != result.job:
             message = "the job is another one after writing and reading"
             raise WrongError(message)
+    solve_job(result.job)
     return "suspected" if result.suspicions else "read"
+
+
+def solve_job(job: Any) -> None:
+    """Space out a job that was read, under a limit."""
+    from abreast.spaceout.build import build_case
+    from abreast.spaceout.solve import solve
+
+    with contextlib.suppress(AbreastError):
+        solve(build_case(job).case, limit_s=SOLVE_SECONDS)
 
 
 def grow(rng: random.Random, data: dict[str, Any]) -> None:
@@ -197,8 +207,7 @@ def grow(rng: random.Random, data: dict[str, Any]) -> None:
 
 def fuzz_case(rng: random.Random, place: Path) -> str:
     """A bare space-out case, spoilt as data or as text, then solved under a limit."""
-    from abreast.spaceout.case import read_case_text
-    from abreast.spaceout.solve import solve
+    from abreast.actions.solve import solve_text
 
     flavour = rng.choice(list(FLAVOURS))
     data: Any = generate(rng.randrange(10**6), rng.choice((10, 14, 20)), flavour)
@@ -210,8 +219,11 @@ def fuzz_case(rng: random.Random, place: Path) -> str:
         text = spoil_text(rng, json.dumps(data, indent=1))
     if rng.random() < 0.05:
         text = "[" * rng.choice((100, 100_000)) + text
-    case = read_case_text(text, "case.json")
-    return solve(case, limit_s=SOLVE_SECONDS).status
+    more = {"fall_backs": rng.random() < 0.2, "explain": rng.random() < 0.2}
+    count = rng.choice((0, 0, 3))
+    answer = solve_text(text, "case.json", limit_s=SOLVE_SECONDS, alternatives=count, **more)
+    json.dumps(answer, allow_nan=False)
+    return str(answer["status"])
 
 
 def fuzz_calculator(rng: random.Random, place: Path) -> str:
@@ -292,6 +304,8 @@ def one_round(salt: int, number: int, only: str | None, tally: Tally, *, loud: b
     except AbreastError as fault:
         outcome = "refused"
         try:
+            if fault.code == "wrong-answer":
+                raise WrongError(fault.message)
             check_sentence(fault.message)
         except WrongError as wrong:
             outcome = "FAILED"
