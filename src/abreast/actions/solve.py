@@ -51,7 +51,7 @@ def solve_text(
     InputError
         If the text is no case.
     """
-    from abreast.spaceout.solve import solve  # noqa: PLC0415 - the command line starts faster
+    from abreast.spaceout.solve import solve
 
     until = None if limit_s is None else time.perf_counter() + limit_s
     case = read_case_text(text, file)
@@ -69,7 +69,7 @@ def solve_text(
 
 def _must_be_right(case: Case, answer: Answer) -> None:
     """Pass an answer on only when the independent checker finds nothing against it."""
-    from abreast.spaceout.checker import check_answer  # noqa: PLC0415
+    from abreast.spaceout.checker import check_answer
 
     faults = check_answer(case, answer)
     if faults:
@@ -80,7 +80,7 @@ def _must_be_right(case: Case, answer: Answer) -> None:
 def _alternatives(
     case: Case, answer: Answer, count: int, until: float | None, progress: Progress | None
 ) -> list[dict[str, Any]]:
-    from abreast.spaceout.solve import Ground, Search, StoppedError  # noqa: PLC0415
+    from abreast.spaceout.solve import Ground, Search, StoppedError
 
     if answer.objective is None:
         return []
@@ -98,7 +98,7 @@ def _alternatives(
 def _fall_backs(
     case: Case, answer: Answer, until: float | None, progress: Progress | None
 ) -> dict[str, Any]:
-    from abreast.spaceout.fallback import fall_backs, locked_below  # noqa: PLC0415
+    from abreast.spaceout.fallback import fall_backs, locked_below
 
     if answer.objective is None:
         return {}
@@ -116,7 +116,7 @@ def _fall_backs(
 def _explanation(
     case: Case, answer: Answer, until: float | None, progress: Progress | None
 ) -> dict[str, Any]:
-    from abreast.spaceout.explain import explain  # noqa: PLC0415
+    from abreast.spaceout.explain import explain
 
     if answer.status != "infeasible":
         return {"blocking": [], "cures": []}

@@ -15,8 +15,11 @@ from abreast.model import (
     Choice,
     End,
     Job,
+    Landing,
     PremadeLift,
+    Quantity,
     RackItem,
+    TwinClamp,
     base_top_m,
     bypass_leg_m,
     clamp_height_m,
@@ -207,7 +210,7 @@ class _Builder:
 
     # --- clamps, landings, lifts ----------------------------------------------------
 
-    def _clamp(self, clamp) -> dict[str, object]:  # type: ignore[no-untyped-def]
+    def _clamp(self, clamp: TwinClamp) -> dict[str, object]:
         margin_m = clamp.clearance_m.or_else(self.job.rules.clamp_margin_m.si)
         return {
             "id": clamp.id,
@@ -218,7 +221,7 @@ class _Builder:
             "clearance": self.over(margin_m) + self.slack,
         }
 
-    def _landing(self, landing) -> dict[str, object]:  # type: ignore[no-untyped-def]
+    def _landing(self, landing: Landing) -> dict[str, object]:
         low_m, high_m = landing_window_m(self.job, landing)
         data: dict[str, object] = {
             "id": landing.id,
@@ -248,7 +251,7 @@ class _Builder:
         ]
         return min([height, *(self.under(top) - self.slack for top in tops)])
 
-    def _most(self, length) -> int:  # type: ignore[no-untyped-def]
+    def _most(self, length: Quantity) -> int:
         return self.under(length.si) if length.is_given else _UNLIMITED
 
     # --- stock ----------------------------------------------------------------------

@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import difflib
 import json
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
@@ -36,6 +38,7 @@ __all__ = [
 _FAR = 10**9
 # Longest string in ticks: keeps the search's memory bounded (2 km at 0.1 mm).
 _LONGEST = 20_000_000
+_MOST_SEATS = 20_000
 Tick = Annotated[int, Field(strict=True, ge=-_FAR, le=_FAR)]
 Length = Annotated[int, Field(strict=True, ge=0, le=_FAR)]
 Count = Annotated[int, Field(strict=True, ge=0, le=1000)]
@@ -162,8 +165,15 @@ class Case(_Part):
         return next(item for item in self.stock if item.id == item_id)
 
 
-def _complaints(case: Case):  # type: ignore[no-untyped-def]
-    """Yield a sentence for each way the parts of a case contradict one another."""
+def _complaints(case: Case) -> Iterator[str]:
+    """A sentence for each way the parts of a case contradict one another."""
+    yield from _id_complaints(case)
+    yield from _range_complaints(case)
+    yield from _clamp_complaints(case)
+    yield from _landing_complaints(case)
+
+
+def _id_complaints(case: Case) -> Iterator[str]:
     ids = [item.id for item in case.stock]
     known = set(ids)
     if len(known) != len(ids):
@@ -171,35 +181,42 @@ def _complaints(case: Case):  # type: ignore[no-untyped-def]
         yield f"stock: id {twice!r} stands more than once; give every piece its own id"
     for name in ("locked", "excluded"):
         listed = getattr(case, name)
-        for i in listed:
-            if i not in known:
-                yield f"{name}: {i!r} is not in the stock"
+        yield from (f"{name}: {i!r} is not in the stock" for i in listed if i not in known)
         if len(set(listed)) != len(listed):
             yield f"{name}: an id stands twice"
+    if len({a.kind for a in case.accessories}) != len(case.accessories):
+        yield "accessories: a kind stands twice; ask for each kind once"
+
+
+def _range_complaints(case: Case) -> Iterator[str]:
     if len(case.reserve) <= case.max_items:
         yield (
             f"reserve: has {len(case.reserve)} entries, needs one for every number of items"
             f" from 0 to max_items = {case.max_items}"
         )
-    if case.seat.locked is None and case.seat.min > case.seat.max:
-        yield "seat: min is above max"
-    if case.seat.locked is None and (case.seat.max - case.seat.min) // case.seat.step > 100_000:
-        yield "seat: more than 100,000 steps; use a coarser step"
     if case.union.min > case.union.max:
         yield "union: min is above max"
-    for part in (*case.landings, *case.accessories):
-        if part.window[0] > part.window[1]:
-            yield f"{getattr(part, 'id', getattr(part, 'kind', ''))}: window is upside down"
-    if len({a.kind for a in case.accessories}) != len(case.accessories):
-        yield "accessories: a kind stands twice; ask for each kind once"
-    far = case.gap - case.union.min - case.base.height + max(case.seat.options(), default=0)
-    if far > _LONGEST:
+    for name, window in [
+        *((f"landing {m.id}", m.window) for m in case.landings),
+        *((f"accessory {a.kind}", a.window) for a in case.accessories),
+    ]:
+        if window[0] > window[1]:
+            yield f"{name}: window is upside down"
+    yield from _span_complaints(case)
+
+
+def _span_complaints(case: Case) -> Iterator[str]:
+    seat = case.seat
+    if seat.locked is None and seat.min > seat.max:
+        yield "seat: min is above max"
+    elif seat.locked is None and (seat.max - seat.min) // seat.step > _MOST_SEATS:
+        yield f"seat: more than {_MOST_SEATS:,} steps; use a coarser step"
+    lowest = case.base.height - (seat.max if seat.locked is None else seat.locked)
+    if case.gap - case.union.min - lowest > _LONGEST:
         yield f"gap: the string is over {_LONGEST:,} ticks long; use a coarser tick_mm"
-    yield from _clamp_complaints(case)
-    yield from _landing_complaints(case)
 
 
-def _clamp_complaints(case: Case):  # type: ignore[no-untyped-def]
+def _clamp_complaints(case: Case) -> Iterator[str]:
     if len({c.id for c in case.clamps}) != len(case.clamps):
         yield "clamps: an id stands twice"
     reaches = sorted(
@@ -210,12 +227,12 @@ def _clamp_complaints(case: Case):  # type: ignore[no-untyped-def]
         )
         for c in case.clamps
     )
-    for (_, top, lower), (bottom, _, upper) in zip(reaches, reaches[1:], strict=False):
+    for (_, top, lower), (bottom, _, upper) in pairwise(reaches):
         if bottom < top:
             yield f"clamps: the reaches of {lower} and {upper} overlap; narrow a shift"
 
 
-def _landing_complaints(case: Case):  # type: ignore[no-untyped-def]
+def _landing_complaints(case: Case) -> Iterator[str]:
     if len({m.id for m in case.landings}) != len(case.landings):
         yield "landings: an id stands twice"
     for m in case.landings:
@@ -226,7 +243,7 @@ def _landing_complaints(case: Case):  # type: ignore[no-untyped-def]
     if case.lifts is None:
         return
     ends = [(m.table + m.window[0], m.table + m.window[1]) for m in case.landings]
-    for (lo, hi), (lo2, hi2) in zip(ends, ends[1:], strict=False):
+    for (lo, hi), (lo2, hi2) in pairwise(ends):
         if lo2 < lo or hi2 < hi:
             yield "landings: with lifts they are listed bottom-up, neither window end ever falling"
     pre = case.lifts.pre_run_height

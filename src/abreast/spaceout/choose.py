@@ -9,7 +9,7 @@ of their pieces could not be lost, and only then by their deviation.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -21,7 +21,7 @@ from abreast.spaceout.checker import check_answer
 from abreast.spaceout.explain import Cure, Explanation, explain
 from abreast.spaceout.fallback import FallBack as CaseFallBack
 from abreast.spaceout.fallback import fall_backs, locked_below
-from abreast.spaceout.solve import Ground, Search, StoppedError, solve, solve_one
+from abreast.spaceout.solve import Ground, Search, StoppedError, solve
 from abreast.units import Dimension, show
 
 __all__ = ["SpaceOut", "choose"]
@@ -86,7 +86,22 @@ def choose(job: Job, *, limit_s: float | None = None, progress: Progress | None 
         _must_be_right(built.case, answer)
     tell("fall-backs")
     losses = fall_backs(built.case, answer, progress=tell)
-    return _something(job, built, answer, losses, compared, begun)
+    lost = tuple(
+        i for item, one in losses.items() if not one.replaceable for i in built.ids((item,))
+    )
+    return SpaceOut(
+        status="optimal" if answer.proved else "stopped",
+        proved=answer.proved,
+        proof=_proof(job, built, answer, compared, lost),
+        choice=built.choice(job, answer).model_copy(update={"irreplaceable": lost}),
+        runners_up=_runners_up(job, built, answer),
+        fall_backs=tuple(_told(job, built, answer, one) for one in losses.values()),
+        irreplaceable=lost,
+        blocking=(),
+        cures=(),
+        dropped=built.dropped,
+        elapsed_s=time.perf_counter() - begun,
+    )
 
 
 def _must_be_right(case: Case, answer: Answer) -> None:
@@ -123,7 +138,7 @@ def _most_robust(job: Job, built: BuiltCase, first: Answer) -> tuple[Answer, int
     return best, compared
 
 
-def _equals(case: Case, first: Answer, until: float):  # type: ignore[no-untyped-def]
+def _equals(case: Case, first: Answer, until: float) -> Iterator[Answer]:
     """Other plans with as many pieces, the same bucket and as many pups, nearest first."""
     assert first.objective is not None
     search = Search(Ground.of(case), until=until)
@@ -161,36 +176,9 @@ def _replaceable(case: Case, ground: Ground, answer: Answer, item: str) -> bool:
 # --- the answer in words ------------------------------------------------------------
 
 
-def _something(
-    job: Job,
-    built: BuiltCase,
-    answer: Answer,
-    losses: dict[str, CaseFallBack],
-    compared: int,
-    begun: float,
-) -> SpaceOut:
-    lost = tuple(i for item, one in losses.items() if not one.replaceable for i in built.ids((item,)))
-    choice = built.choice(job, answer).model_copy(update={"irreplaceable": lost})
-    return SpaceOut(
-        status="optimal" if answer.proved else "stopped",
-        proved=answer.proved,
-        proof=_proof(job, built, answer, compared, lost),
-        choice=choice,
-        runners_up=_runners_up(job, built, answer),
-        fall_backs=tuple(_told(job, built, answer, one) for one in losses.values()),
-        irreplaceable=lost,
-        blocking=(),
-        cures=(),
-        dropped=built.dropped,
-        elapsed_s=time.perf_counter() - begun,
-    )
-
-
-def _proof(
-    job: Job, built: BuiltCase, answer: Answer, compared: int, lost: tuple[str, ...]
-) -> str:
+def _proof(job: Job, built: BuiltCase, answer: Answer, compared: int, lost: tuple[str, ...]) -> str:
     assert answer.objective is not None
-    n, bucket, pups, deviation = answer.objective
+    n, _, pups, deviation = answer.objective
     if not answer.proved:
         bound = answer.bound or (0, 0, 0, 0)
         return (
@@ -244,9 +232,7 @@ def _whole(case: Case, plan: Answer, rejected: str, later: Answer) -> Answer:
 # --- nothing closes -----------------------------------------------------------------
 
 
-def _nothing(
-    job: Job, built: BuiltCase, answer: Answer, begun: float, tell: Progress
-) -> SpaceOut:
+def _nothing(job: Job, built: BuiltCase, answer: Answer, begun: float, tell: Progress) -> SpaceOut:
     if answer.status == "stopped":
         why, proof = None, "Stopped before a plan was found; nothing is proved."
     else:

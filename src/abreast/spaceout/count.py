@@ -7,7 +7,7 @@ Both go through the same sets and differ only in the mark kept along the way.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Sequence
 from typing import Protocol
 
 from abreast.spaceout.outlook import Outlook
@@ -15,7 +15,7 @@ from abreast.spaceout.tables import Group, Interval, Tables
 
 __all__ = ["Count", "LineChanges", "Mark", "PupCount"]
 
-Mark = Hashable
+Mark = tuple[int, ...]
 
 
 class Count(Protocol):
@@ -51,28 +51,28 @@ class PupCount:
         self.n = n
         self.pups = pups
         self._bottom = len(tables.locked)
-        self.start: Mark = sum(item.kind == "pup" for item in tables.locked)
+        self.start: Mark = (sum(item.kind == "pup" for item in tables.locked),)
 
     def after(self, mark: Mark, group: Group) -> Sequence[Mark]:
         """The pups so far, with this one if it is one."""
-        pups: int = mark + group.is_pup  # type: ignore[operator]
-        return (pups,) if pups <= self.pups else ()
+        pups = mark[0] + group.is_pup
+        return ((pups,),) if pups <= self.pups else ()
 
     def before(self, mark: Mark, group: Group) -> Sequence[Mark]:
         """The pups so far, without this one."""
-        pups: int = mark - group.is_pup  # type: ignore[operator]
-        return (pups,) if pups >= 0 else ()
+        pups = mark[0] - group.is_pup
+        return ((pups,),) if pups >= 0 else ()
 
     def is_final(self, mark: Mark) -> bool:
         """Whether the pups are as many as asked for."""
-        return mark == self.pups
+        return mark[0] == self.pups
 
     def bounds(
         self, level: int, mark: Mark, thread: str, served: int, starts: Interval
     ) -> Interval | None:
         """Bounds from sums of distinct pieces below and above, and from the outlook."""
         tables, left = self._tables, self.n - level
-        pups, free = self.pups - mark, mark - self.start  # type: ignore[operator]
+        pups, free = self.pups - mark[0], mark[0] - self.start[0]
         below = tables.reach(level - self._bottom - free, free)
         above = tables.reach(left - pups, pups)
         ahead = self._outlook.hull(left, thread, served, pups)
@@ -104,7 +104,7 @@ class LineChanges:
 
     def after(self, mark: Mark, group: Group) -> Sequence[Mark]:
         """Keep, replace or put in, each after leaving out none or some lines."""
-        line, changes, pups = mark  # type: ignore[misc]
+        line, changes, pups = mark
         pups += group.is_pup
         found = []
         for left_out in range(self.changes - changes + 1):
@@ -119,7 +119,7 @@ class LineChanges:
 
     def before(self, mark: Mark, group: Group) -> Sequence[Mark]:
         """Every mark from which ``after`` leads here."""
-        line, changes, pups = mark  # type: ignore[misc]
+        line, changes, pups = mark
         return [
             past
             for at in range(max(0, line - 1 - self.changes), line + 1)
@@ -129,14 +129,14 @@ class LineChanges:
 
     def is_final(self, mark: Mark) -> bool:
         """Whether the changes are as many as asked for, once the last lines are left out."""
-        line, changes, _ = mark  # type: ignore[misc]
-        return bool(changes + len(self._former) - line == self.changes)
+        line, changes, _ = mark
+        return changes + len(self._former) - line == self.changes
 
     def bounds(
         self, level: int, mark: Mark, thread: str, served: int, starts: Interval
     ) -> Interval | None:
         """Bounds from the outlook alone, and only while the change left can make up the lines."""
-        line, changes, _ = mark  # type: ignore[misc]
+        line, changes, _ = mark
         lines_left, items_left = len(self._former) - line, self.n - level
         ahead = self._outlook.hull(items_left, thread, served, None)
         if ahead is None or abs(lines_left - items_left) > self.changes - changes:

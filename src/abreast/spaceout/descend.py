@@ -9,30 +9,42 @@ any later visit that uses them all is refused at once.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
+from abreast.spaceout.count import Mark
 from abreast.spaceout.reach import Bits, Key, Reach
 from abreast.spaceout.tables import CLOSED, Group
 
 __all__ = ["Descent", "OutOfNodesError"]
 
 Step = tuple[Group, Key, int]  # group put on, state and height below it
+_State = tuple[str, int, Mark, tuple[int, ...]]  # thread, accessories, mark, counts
 
 
 class OutOfNodesError(Exception):
     """The node budget ran out before the question was settled."""
 
 
+class _Spot(NamedTuple):
+    """A place on the way down: what is above is chosen, what is below is open."""
+
+    level: int
+    height: int
+    key: Key
+    above: int  # overall length of the part of the lift in hand that lies above
+
+
 @dataclass(frozen=True)
 class _Level:
     """One level of the reach sets, indexed for tests of single heights."""
 
-    by_state: dict[tuple[object, ...], list[tuple[Key, int, bytes]]]
+    by_state: dict[_State, list[tuple[Key, int, bytes]]]
 
     @classmethod
     def of(cls, sets: dict[Key, Bits]) -> _Level:
-        index = defaultdict(list)
+        index: dict[_State, list[tuple[Key, int, bytes]]] = defaultdict(list)
         for key, (lo, bits) in sorted(sets.items()):
             raw = bits.to_bytes((bits.bit_length() + 7) // 8, "little")
             index[key[:4]].append((key, lo, raw))
@@ -50,14 +62,14 @@ class Descent:
         Called at every node; may raise to stop the work.
     """
 
-    def __init__(self, reach: Reach, check) -> None:  # type: ignore[no-untyped-def]
+    def __init__(self, reach: Reach, check: Callable[[], None]) -> None:
         self.reach = reach
         self.blame: Counter[int] = Counter()
         self.nodes = 0
         self._check = check
         self._bottom = len(reach.tables.locked)
         self._levels: dict[int, _Level] = {}
-        self._nogoods: dict[tuple[int, int, Key, int], list[int]] = defaultdict(list)
+        self._nogoods: dict[_Spot, list[int]] = defaultdict(list)
         self._by_box: dict[str, list[Group]] = defaultdict(list)
         self._first_bit: dict[int, int] = {}
         bit = 0
@@ -83,32 +95,30 @@ class Descent:
         """
         self._budget = self.nodes + budget
         path: list[tuple[Group, int]] = []
-        dead = self._down(self.reach.count.n, height, key, 0, 0, path)
-        if dead is not None:
+        spot = _Spot(self.reach.count.n, height, key, 0)
+        if self._down(spot, 0, path) is not None:
             return None
-        taken: Counter[int] = Counter()
-        ids = []
-        for group, _ in path:
-            ids.append(group.ids[taken[group.index]])
-            taken[group.index] += 1
-        bottom = path[-1][1] if path else height
-        return ids[::-1], bottom
+        return self._told(path, height)
 
     def all_plans(self, key: Key, height: int, budget: int) -> Iterator[tuple[list[str], int]]:
         """Every plan with its top at ``height``, one per sequence of groups."""
         self._budget = self.nodes + budget
         seen = set()
-        for path in self._walk(self.reach.count.n, height, key, 0, 0, []):
+        for path in self._walk(_Spot(self.reach.count.n, height, key, 0), 0, []):
             marks = tuple(group.index for group, _ in path)
-            if marks in seen:
-                continue
-            seen.add(marks)
-            taken: Counter[int] = Counter()
-            ids = []
-            for group, _ in path:
-                ids.append(group.ids[taken[group.index]])
-                taken[group.index] += 1
-            yield ids[::-1], path[-1][1] if path else height
+            if marks not in seen:
+                seen.add(marks)
+                yield self._told(path, height)
+
+    @staticmethod
+    def _told(path: list[tuple[Group, int]], height: int) -> tuple[list[str], int]:
+        """Ids bottom to top, and the height of the locked top, of a path from the top down."""
+        taken: Counter[int] = Counter()
+        ids = []
+        for group, _ in path:
+            ids.append(group.ids[taken[group.index]])
+            taken[group.index] += 1
+        return ids[::-1], path[-1][1] if path else height
 
     # The group's own free item, as a bit, or 0 when all are in use.
     def _take(self, group: Group, used: int) -> int:
@@ -122,61 +132,59 @@ class Descent:
     def _all_bits(self, group: Group) -> int:
         return ((1 << len(group.ids)) - 1) << self._first_bit[group.index]
 
-    def _down(self, level, height, key, used, above, path) -> int | None:  # type: ignore[no-untyped-def]
+    def _down(self, spot: _Spot, used: int, path: list[tuple[Group, int]]) -> int | None:
         """None when the path below was completed, else the items to blame as bits."""
-        if level == self._bottom:
+        if spot.level == self._bottom:
             return None
         self._spend()
-        mark = (level, height, key, above)
-        for nogood in self._nogoods[mark]:
+        for nogood in self._nogoods[spot]:
             if nogood & used == nogood:
                 return nogood
         blame = 0
-        for group, below, at in self._below(level, height, key):
-            length = self._lift_length(group, key, above)
-            if length > self._max_length > 0 and key.lift:
-                continue
+        for group, below in self._choices(spot):
             bit = self._take(group, used)
             if not bit:
                 self.blame[group.index] += 1
                 blame |= self._all_bits(group)
                 continue
-            path.append((group, at))
-            carried = length if below.lift else 0
-            dead = self._down(level - 1, at, below, used | bit, carried, path)
+            path.append((group, below.height))
+            dead = self._down(below, used | bit, path)
             if dead is None:
                 return None
             path.pop()
             blame |= dead & used
-        self._nogoods[mark].append(blame)
+        self._nogoods[spot].append(blame)
         return blame
 
-    def _walk(self, level, height, key, used, above, path):  # type: ignore[no-untyped-def]
-        if level == self._bottom:
+    def _walk(
+        self, spot: _Spot, used: int, path: list[tuple[Group, int]]
+    ) -> Iterator[list[tuple[Group, int]]]:
+        """Every completed path below a spot."""
+        if spot.level == self._bottom:
             yield list(path)
             return
         self._spend()
-        if any(nogood & used == nogood for nogood in self._nogoods[level, height, key, above]):
+        if any(nogood & used == nogood for nogood in self._nogoods[spot]):
             return
-        for group, below, at in self._below(level, height, key):
-            length = self._lift_length(group, key, above)
-            bit = self._take(group, used)
-            if not bit or (length > self._max_length > 0 and key.lift):
+        for group, below in self._choices(spot):
+            if bit := self._take(group, used):
+                path.append((group, below.height))
+                yield from self._walk(below, used | bit, path)
+                path.pop()
+
+    def _choices(self, spot: _Spot) -> Iterator[tuple[Group, _Spot]]:
+        """What may stand under a spot when the length of the lift in hand is kept exactly."""
+        for group, below, at in self._below(spot.level, spot.height, spot.key):
+            length = group.overall + (spot.above if spot.key.lift else 0)
+            if spot.key.lift and length > self._max_length:
                 continue
-            carried = length if below.lift else 0
-            path.append((group, at))
-            yield from self._walk(level - 1, at, below, used | bit, carried, path)
-            path.pop()
+            yield group, _Spot(spot.level - 1, at, below, length if below.lift else 0)
 
     def _spend(self) -> None:
         self.nodes += 1
         self._check()
         if self.nodes > self._budget:
             raise OutOfNodesError
-
-    @staticmethod
-    def _lift_length(group: Group, key: Key, above: int) -> int:
-        return group.overall + (above if key.lift else 0)
 
     def _below(self, level: int, height: int, key: Key) -> list[Step]:
         """What may stand under a live (level, height, state), in the fixed order."""
@@ -204,7 +212,7 @@ class Descent:
                             yield group, below, at
                             break
 
-    def _before(self, key: Key, group: Group) -> list[tuple[object, ...]]:
+    def _before(self, key: Key, group: Group) -> list[_State]:
         """The part of the state below that follows from the state above."""
         marks = self.reach.count.before(key.mark, group)
         if not marks or group.accessory & ~key.accessories:

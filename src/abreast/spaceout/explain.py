@@ -116,9 +116,7 @@ def _names(case: Case) -> list[str]:
     return [*names, "handling", "drift", "connections"]
 
 
-def _blocking(
-    case: Case, until: float, tell: Callable[[str], None]
-) -> tuple[list[str], bool]:
+def _blocking(case: Case, until: float, tell: Callable[[str], None]) -> tuple[list[str], bool]:
     """Names that must all stay for the case to be infeasible, and whether all was settled.
 
     A test that takes too long keeps its name: the set is then right but not minimal.
@@ -225,9 +223,7 @@ def _union_cure(case: Case, until: float) -> Iterator[Cure]:
         hi = case.union.max - case.reserve[n]
         aim = {"target": (lo + hi) // 2, "bucket": _FAR}
         asked = free.model_copy(update={"union": free.union.model_copy(update=aim)})
-        for objective, _, seat_and_top in _first_per_pups(asked, n, until):
-            del objective
-            union = seat_and_top
+        for union in _nearest_unions(asked, n, until):
             short, long = max(0, lo - union), max(0, union - hi)
             if best is None or short + long < best[0] + best[1]:
                 best = (short, long)
@@ -235,17 +231,15 @@ def _union_cure(case: Case, until: float) -> Iterator[Cure]:
         yield Cure("union", "union", *best)
 
 
-def _first_per_pups(case: Case, n: int, until: float):  # type: ignore[no-untyped-def]
-    """For each number of pups the plan of n items with the union nearest its target."""
+def _nearest_unions(case: Case, n: int, until: float) -> Iterator[int]:
+    """For each number of pups the union nearest its target that n items can leave."""
     search = Search(Ground.of(case), until=until)
     seen = set()
     for objective, ids, seat in search.with_items(n):
         if objective[2] not in seen:
             seen.add(objective[2])
             top = case.base.height - seat + sum(case.item(i).effective for i in ids)
-            yield objective, ids, case.gap - top
-            if objective[2] >= n:
-                return
+            yield case.gap - top
 
 
 def _least(possible: Callable[[int], bool], most: int) -> int | None:

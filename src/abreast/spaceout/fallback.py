@@ -13,10 +13,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from abreast.spaceout.case import Answer, Case
+from abreast.spaceout.case import Answer, Case, Objective
 from abreast.spaceout.count import LineChanges
 from abreast.spaceout.descend import Descent, OutOfNodesError
-from abreast.spaceout.reach import Reach
+from abreast.spaceout.reach import Key, Reach, heights_of
 from abreast.spaceout.solve import Ground, Search, StoppedError, solve_one
 
 __all__ = ["FallBack", "fall_back", "fall_backs", "locked_below"]
@@ -137,9 +137,7 @@ def _nearest(search: Search, former: tuple[str, ...]) -> tuple[Answer, int] | No
     return None
 
 
-def _with_changes(
-    search: Search, former: tuple[str, ...], n: int, changes: int
-) -> Answer | None:
+def _with_changes(search: Search, former: tuple[str, ...], n: int, changes: int) -> Answer | None:
     count = LineChanges(search.tables, search.outlook, n, former, changes)
     reach = Reach(search.tables, search.moves, count, (), search.check)
     descent = Descent(reach, search.check)
@@ -151,17 +149,14 @@ def _with_changes(
     return None
 
 
-def _ranked(search: Search, reach: Reach, n: int):  # type: ignore[no-untyped-def]
+def _ranked(search: Search, reach: Reach, n: int) -> list[tuple[Objective, Key, int]]:
     """Final states and heights, best objective first."""
     union, gap = search.case.union, search.case.gap
     ranked = []
-    for key, (lo, bits) in reach.tops():
-        while bits:
-            low = bits & -bits
-            height = lo + low.bit_length() - 1
-            bits ^= low
+    for key, span in reach.tops():
+        for height in heights_of(span):
             deviation = abs(gap - height - union.target)
-            objective = (n, deviation // union.bucket, key.mark[2], deviation)  # type: ignore[index]
+            objective = (n, deviation // union.bucket, key.mark[2], deviation)
             ranked.append((objective, -height, key))
     ranked.sort()
     return [(objective, key, -height) for objective, height, key in ranked]

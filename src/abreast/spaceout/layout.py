@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 
 from abreast.spaceout.case import Case, Item
 from abreast.spaceout.tables import Tables
@@ -54,7 +54,7 @@ def cut_into_lifts(tables: Tables, items: list[Item], seat: int) -> list[list[st
             return True
         return any(lo <= heights[at] <= hi for lo, hi, _ in tables.lift_starts)
 
-    @lru_cache(maxsize=None)
+    @cache
     def best(at: int) -> tuple[int, int, tuple[int, ...]] | None:
         if at == n:
             return 0, 0, ()

@@ -17,7 +17,7 @@ from typing import NamedTuple
 from abreast.spaceout.count import Count, Mark
 from abreast.spaceout.tables import CLOSED, Group, LiftState, Tables
 
-__all__ = ["Bits", "Key", "Move", "Moves", "Reach"]
+__all__ = ["Bits", "Key", "Move", "Moves", "Reach", "clip", "heights_of"]
 
 Bits = tuple[int, int]  # (height of bit 0, bits)
 
@@ -199,7 +199,7 @@ class Reach:
                 for lo, hi, then, lifted in moves(group, served, lift, first):
                     if lo > top or hi < base:
                         continue
-                    at, part = span if lo <= base and hi >= top else _clip(span, lo, hi)
+                    at, part = span if lo <= base and hi >= top else clip(span, lo, hi)
                     for m in marks if part else ():
                         new = Key(group.box, used | group.accessory, m, counted, then, lifted)
                         pieces[new].append((at + group.effective, part))
@@ -229,13 +229,13 @@ class Reach:
             done = key.served == len(tables.clamps) and key.accessories == tables.all_accessories
             closed = key.lift == CLOSED and key.thread == case.union.pin
             if done and closed and self.count.is_final(key.mark):
-                clipped = _clip(bits, *window)
+                clipped = clip(bits, *window)
                 if clipped[1]:
                     found.append((key, clipped))
         return found
 
 
-def _clip(bits: Bits, lo: int, hi: int) -> Bits:
+def clip(bits: Bits, lo: int, hi: int) -> Bits:
     """The heights from lo to hi."""
     base, value = bits
     if lo > base:
@@ -245,3 +245,12 @@ def _clip(bits: Bits, lo: int, hi: int) -> Bits:
     if hi < base + value.bit_length() - 1:
         value &= (1 << (hi - base + 1)) - 1
     return base, value
+
+
+def heights_of(bits: Bits) -> Iterator[int]:
+    """The heights of a set, lowest first."""
+    base, value = bits
+    while value:
+        low = value & -value
+        yield base + low.bit_length() - 1
+        value ^= low

@@ -23,7 +23,7 @@ from abreast.spaceout.count import PupCount
 from abreast.spaceout.descend import Descent, OutOfNodesError
 from abreast.spaceout.layout import clamp_shifts, cut_into_lifts
 from abreast.spaceout.outlook import Outlook
-from abreast.spaceout.reach import Bits, Moves, Reach
+from abreast.spaceout.reach import Moves, Reach, clip, heights_of
 from abreast.spaceout.tables import Tables, touchable
 
 __all__ = ["Ground", "Search", "StoppedError", "solve", "solve_one"]
@@ -161,7 +161,7 @@ class Search:
         n, bucket, pups, _ = objective
         rung = self._rung(n, pups)
         for deviation, height in self._heights(rung, bucket) if rung else ():
-            if self._settle(rung, n, pups, height) is not None:
+            if rung and self._settle(rung, n, pups, height) is not None:
                 for ids, seat in islice(self._others(n, pups, height), _SAME_TOP):
                     yield (n, bucket, pups, deviation), ids, seat
 
@@ -249,8 +249,8 @@ class Search:
             most = min(first + union.bucket, least + _STRETCH) - 1
             heights = set()
             for _, bits in rung.reach.tops():
-                heights |= _between(bits, aim - most, aim - least)
-                heights |= _between(bits, aim + least, aim + most)
+                heights |= set(heights_of(clip(bits, aim - most, aim - least)))
+                heights |= set(heights_of(clip(bits, aim + least, aim + most)))
             yield from sorted(((abs(h - aim), h) for h in heights), key=lambda d: (d[0], -d[1]))
 
     @staticmethod
@@ -313,19 +313,6 @@ class Search:
             clamp_shifts=clamp_shifts(case, items, seat),
             proved=True,
         )
-
-
-def _between(bits: Bits, lo: int, hi: int) -> set[int]:
-    """The heights of a set from lo to hi."""
-    base, value = bits
-    value = value >> (lo - base) if lo >= base else value << (base - lo)
-    value &= (1 << (hi - lo + 1)) - 1
-    found = set()
-    while value:
-        low = value & -value
-        found.add(lo + low.bit_length() - 1)
-        value ^= low
-    return found
 
 
 def solve(case: Case, *, limit_s: float | None = None, progress: Progress | None = None) -> Answer:

@@ -9,11 +9,11 @@ already, since clamp reaches are disjoint and served from the bottom up.
 from __future__ import annotations
 
 import re
-from copy import copy
 from collections.abc import Collection, Iterable
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from abreast.spaceout.case import Case, Clamp, Item
 
@@ -192,7 +192,7 @@ class Tables:
     def zones(self) -> list[tuple[int, int, int]]:
         """(lo, hi, landings reached): where a live lift end has that many landings behind it."""
         lows = [_EVERYWHERE[0], *(lo for lo, _ in self.windows), _EVERYWHERE[1] + 1]
-        pairs = enumerate(zip(lows, lows[1:], strict=False), self.passed)
+        pairs = enumerate(pairwise(lows), self.passed)
         return [(lo, nxt - 1, k) for k, (lo, nxt) in pairs if lo < nxt]
 
     @cached_property
@@ -206,7 +206,7 @@ class Tables:
         ]
 
     def _start_window(self, reached: int) -> Interval:
-        """Where a lift may start while that many landings are behind: reach of hands, or pre-run."""
+        """Where a lift may start with that many landings behind: within reach, or pre-run."""
         case = self.case
         assert case.lifts is not None
         if reached:
