@@ -6,6 +6,8 @@ Job 1 counts heights from the base lower shoulder, 1.15 ft below the ESP's seati
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -318,7 +320,7 @@ def joins(assembly: Assembly, job: Job) -> list[tuple[float, float]]:
     for side in ("bypass", "esp"):
         row = assembly.side(side, "both") if side == "bypass" else assembly.side(side)
         row = tuple(p for p in row if p.id != YTOOL_ID)
-        for lower, upper in zip(row, row[1:], strict=False):
+        for lower, upper in pairwise(row):
             top_m = lower.bottom_m + shoulder_m if lower.id == BASE_ID else lower.top_m
             pairs.append((top_m, upper.bottom_m))
     return pairs

@@ -23,8 +23,8 @@ class _Seated:
 def _places(context: Context) -> Iterator[tuple[str, _Seated]]:
     part = {clamp.id: clamp for clamp in context.job.clamps}
     placed = context.assembly.clamps
-    for one, after in zip(placed, (*placed[1:], None), strict=True):
-        above = None if after is None else (part[after.id], after)
+    for number, one in enumerate(placed, 1):
+        above = (part[placed[number].id], placed[number]) if number < len(placed) else None
         yield one.id, _Seated(part[one.id], one, above)
 
 

@@ -33,7 +33,10 @@ def lifting_clamp(job: Job, landing: Landing) -> Holder:
         If none is declared and none fits.
     """
     if landing.holder:
-        return next(holder for holder in job.holders if holder.id == landing.holder)
+        declared = [holder for holder in job.holders if holder.id == landing.holder]
+        if not declared:
+            raise MissingInputError(needs=f"holder {landing.holder} in the table of holders")
+        return declared[0]
     neck_m = next(p for p in job.esp if p.id == landing.piece).neck_od_m
     fitting = [h for h in of_type(job, "lifting clamp") if _fits(h, neck_m)]
     if not fitting:

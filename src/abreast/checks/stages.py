@@ -63,5 +63,6 @@ def stages(assembly: Assembly) -> Iterator[Stage]:
     """Each landing in turn, with the lifts that are added before the next."""
     lifts = bypass_lifts(assembly)
     names = [state.id for state in assembly.landings]
-    for state, after in zip(assembly.landings, [*names[1:], ""], strict=True):
+    for number, state in enumerate(assembly.landings, 1):
+        after = names[number] if number < len(names) else ""
         yield Stage(state, tuple(lift for lift in lifts if lift.landing == after))
