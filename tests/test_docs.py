@@ -58,11 +58,18 @@ def test_every_page_can_be_reached_from_the_readme(page: Path) -> None:
     assert page in seen or page.name == "CHANGELOG.md"
 
 
+def test_readme_shows_what_the_demo_prints_and_draws(tmp_path: Path) -> None:
+    from scripts import refresh_docs
+
+    shown, drawing = refresh_docs.demo(tmp_path)
+    stale = "stale: python scripts/refresh_docs.py"
+    assert read("README.md") == refresh_docs.readme_with(shown, read("README.md")), stale
+    assert drawing == refresh_docs.DRAWING.read_bytes(), stale
+
+
 def test_commands_page_is_what_the_program_says() -> None:
     page = read("docs/reference/commands.md")
-    assert page.rstrip() == commands_page().rstrip(), (
-        "stale: python -m abreast.cli.reference > docs/reference/commands.md"
-    )
+    assert page.rstrip() == commands_page().rstrip(), "stale: python scripts/refresh_docs.py"
 
 
 def test_calculators_page_is_what_the_program_says() -> None:
@@ -70,9 +77,7 @@ def test_calculators_page_is_what_the_program_says() -> None:
     from abreast.cli.calculators_page import calculators_page
 
     page = read("docs/reference/calculators.md")
-    assert page.rstrip() == calculators_page().rstrip(), (
-        "stale: python -m abreast.cli.calculators_page > docs/reference/calculators.md"
-    )
+    assert page.rstrip() == calculators_page().rstrip(), "stale: python scripts/refresh_docs.py"
     assert all(f"\n## {name}\n" in page for name, _ in calculators.names())
 
 

@@ -121,12 +121,20 @@ def test_init_and_convert_say_what_they_wrote(stand_in: StandIn, capsys: Capture
     assert main(["init", "new"]) == 0
     assert main(["convert", "new", "new.xlsx"]) == 0
     assert main(["convert", "new", "new.xlsx", "--json"]) == 0
-    assert init.calls == [((Path("new"),), {})]
+    assert init.calls == [((Path("new"),), {"blank": False})]
     assert convert.calls[0] == ((Path("new"), Path("new.xlsx")), {})
     first, second, third = capsys.readouterr().out.split("\n", 2)
     assert first == "new: example job written; next: abreast check new"
     assert second == "new.xlsx: written from new"
     assert json.loads(third) == {"written": "new.xlsx"}
+
+
+def test_init_blank(stand_in: StandIn, capsys: Capture) -> None:
+    init = Called()
+    stand_in("jobs", init=init)
+    assert main(["init", "new", "--blank"]) == 0
+    assert init.calls == [((Path("new"),), {"blank": True})]
+    assert capsys.readouterr().out.startswith("new: blank job written")
 
 
 def test_schema_is_json(stand_in: StandIn, capsys: Capture) -> None:

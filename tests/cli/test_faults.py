@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 import os
+import pty
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -171,17 +171,22 @@ def test_interrupt_is_a_clean_stop(stand_in: StandIn, capsys: Capture) -> None:
 
 
 def test_interrupt_of_the_process_while_it_waits_for_input(tmp_path: Path) -> None:
+    ours, theirs = pty.openpty()
     process = subprocess.Popen(
         [sys.executable, "-P", "-m", "abreast", "solve", "-"],
-        stdin=subprocess.PIPE,
+        stdin=theirs,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
         cwd=tmp_path,
     )
-    time.sleep(0.5)  # long enough to be past start-up and reading
+    assert process.stderr is not None
+    hint = process.stderr.readline()
+    assert hint == "abreast: reading from the terminal; Ctrl-D ends the input\n"
     process.send_signal(signal.SIGINT)
     out, err = process.communicate(timeout=10)
+    os.close(ours)
+    os.close(theirs)
     assert (process.returncode, out, err) == (130, "", "abreast: stopped\n")
 
 

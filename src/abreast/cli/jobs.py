@@ -25,10 +25,13 @@ def _add_init(commands: options.Commands) -> None:
         commands,
         "init",
         _init,
-        summary="write an example job to a new folder, to edit into your own",
+        summary="write a job to a new folder, to edit into your own",
+        more="It is the invented example, complete, unless --blank is given.",
         example="abreast init my_job",
     )
     parser.add_argument("dir", metavar="DIR", help="folder to make; must be new or empty")
+    text = "every field named and explained, and left open, in place of the example"
+    parser.add_argument("--blank", action="store_true", help=text)
     options.add_json(parser)
 
 
@@ -73,8 +76,9 @@ def _add_schema(commands: options.Commands) -> None:
 def _init(args: argparse.Namespace) -> int:
     from abreast.actions import jobs
 
-    jobs.init(Path(args.dir))
-    text = f"{args.dir}: example job written; next: abreast check {args.dir}"
+    jobs.init(Path(args.dir), blank=args.blank)
+    what = "blank job" if args.blank else "example job"
+    text = f"{args.dir}: {what} written; next: abreast check {args.dir}"
     return _written(args, Path(args.dir), text)
 
 
