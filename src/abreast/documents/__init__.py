@@ -4,6 +4,7 @@ A document is made from a job, an assembly and findings, as a table; the table i
 then written as text for a terminal, as CSV or as a workbook.
 """
 
+from abreast.documents.alternatives import alternatives_text, moves_seat
 from abreast.documents.lists import corrections_table, findings_table
 from abreast.documents.table import Cell, Column, Row, Table
 from abreast.documents.table_out import csv_of, text_of, workbook_of
@@ -18,9 +19,11 @@ __all__ = [
     "Table",
     "Tally",
     "TallyRow",
+    "alternatives_text",
     "corrections_table",
     "csv_of",
     "findings_table",
+    "moves_seat",
     "tally",
     "tally_csv",
     "tally_text",

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from abreast.documents.table import Column, Row, Table
 from abreast.model import Correction, Finding
-from abreast.units import Dimension, System, display_unit, figure
+from abreast.units import Dimension, System, display_unit, to_unit
 
 __all__ = ["corrections_table", "findings_table"]
 
@@ -38,10 +38,11 @@ def findings_table(findings: Iterable[Finding], system: System) -> Table:
 def _finding(finding: Finding, system: System) -> Row:
     kind = Dimension(finding.dimension) if finding.dimension else None
 
-    def shown(value: float | None) -> str:
-        return "" if value is None or kind is None else figure(value, kind, system)
-
     unit = display_unit(kind, system) if kind is not None else ""
+
+    def shown(value: float | None) -> str:
+        return "" if value is None or kind is None else f"{to_unit(value, unit, kind):.6g}"
+
     used = "" if finding.utilisation is None else f"{finding.utilisation:.2f}"
     return Row(
         (
@@ -49,8 +50,8 @@ def _finding(finding: Finding, system: System) -> Row:
             finding.id,
             finding.question,
             finding.text,
-            shown(finding.value).replace(",", ""),
-            shown(finding.limit).replace(",", ""),
+            shown(finding.value),
+            shown(finding.limit),
             unit,
             used,
             finding.where,

@@ -118,8 +118,11 @@ def tally(job: Job, assembly: Assembly, choice: Choice | None = None) -> Tally:
         If the make-up loss of a thread on the rack is missing.
     """
     needed = frozenset(choice.irreplaceable if choice is not None else ())
-    bottoms = _bottoms(assembly)
-    rows = tuple(_row(job, one, bottoms, needed) for one in running_order(assembly))
+    bottoms, run = _bottoms(assembly), _run_already(job, assembly)
+    rows = tuple(
+        _row(job, one, bottoms, "run" if one.piece.id in run else "to run", needed)
+        for one in running_order(assembly)
+    )
     ids = {row.id for row in rows}
     rest = [_on_rack(job, item) for item in job.rack if item.id not in ids]
     return Tally(
@@ -143,14 +146,31 @@ def _bottoms(assembly: Assembly) -> dict[str, float]:
     return {"esp": esp, "bypass": rest, "both": rest}
 
 
-def _row(job: Job, one: Numbered, bottoms: dict[str, float], needed: frozenset[str]) -> TallyRow:
+def _run_already(job: Job, assembly: Assembly) -> set[str]:
+    """What is in the well, as the record or the job says.
+
+    Where a bypass piece is run, so are the tail and the foot below it; where a
+    landing is passed, so are the ESP pieces that landed there.
+    """
+    found = {piece.id for piece in assembly.pieces if piece.status == "run"}
+    if not (job.in_well.pieces or job.in_well.landings_passed):
+        return found
+    passed = {landing.id for landing in job.landings[: job.in_well.landings_passed]}
+    esp = {p.id for p in assembly.side("esp") if p.landing in passed}
+    foot = {one.piece.id for one in running_order(assembly) if one.is_foot}
+    return found | esp | foot | set(job.in_well.pieces)
+
+
+def _row(
+    job: Job, one: Numbered, bottoms: dict[str, float], state: State, needed: frozenset[str]
+) -> TallyRow:
     piece, ends = one.piece, _ends(job, one)
     return TallyRow(
         number=one.number,
         part=one.part,
         id=piece.id,
         what=_what(piece),
-        state="run" if piece.status == "run" else "to run",
+        state=state,
         lower=_end_text(ends[0]),
         upper=_end_text(ends[1]),
         overall_m=piece.overall_m,
@@ -219,7 +239,7 @@ def _on_rack(job: Job, item: RackItem) -> TallyRow:
         effective_m=effective_length(job, item).si if measured else None,
         mass_kg=item.mass_kg.known,
         serial=item.serial,
-        reason=reason,
+        reason=reason or ("kept for the tail" if item.usable_for == "tail" else ""),
     )
 
 

@@ -205,8 +205,10 @@ def _left(tally: Tally) -> Iterator[str]:
     if not tally.left:
         return
     yield ""
-    named = ", ".join(
-        f"{row.id} {'' if row.effective_m is None else _length(tally, row.effective_m)}".strip()
-        for row in tally.left
-    )
-    yield from _wrapped(f"Left on the rack, effective ({len(tally.left)}): {named}", "  ")
+    kept = [row for row in tally.left if row.reason]
+    free = [row for row in tally.left if not row.reason]
+    for rows, note in ((free, ""), (kept, ", kept for the tail")):
+        if rows:
+            named = ", ".join(f"{row.id} {_length(tally, row.effective_m or 0.0)}" for row in rows)
+            text = f"Left on the rack{note}, effective ({len(rows)}): {named}"
+            yield from _wrapped(text, "  ")

@@ -12,11 +12,16 @@ __all__ = ["Numbered", "running_order"]
 
 @dataclass(frozen=True, slots=True)
 class Numbered:
-    """A piece with its running number; ``part`` names the part of the string it is in."""
+    """A piece with its running number.
+
+    ``part`` names the part of the string it is in; ``is_foot`` tells whether it is
+    of the tail, or the base support or entry guide on top of that.
+    """
 
     number: int
     part: str
     piece: PlacedPiece
+    is_foot: bool = False
 
     @property
     def top_m(self) -> float:
@@ -44,7 +49,8 @@ def running_order(assembly: Assembly) -> tuple[Numbered, ...]:
     """
     pieces = list(_in_order(assembly))
     parts = _parts(assembly)
-    return tuple(Numbered(n, parts[piece], piece) for n, piece in enumerate(pieces, 1))
+    foot = _foot_place(assembly) + 1
+    return tuple(Numbered(n, parts[piece], piece, n <= foot) for n, piece in enumerate(pieces, 1))
 
 
 def _in_order(assembly: Assembly) -> Iterator[PlacedPiece]:

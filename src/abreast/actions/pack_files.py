@@ -1,0 +1,108 @@
+"""What is in a work pack: the same plan gives the same bytes."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+
+from abreast import __version__
+from abreast.actions.pack import INDEX, index_text
+from abreast.documents import (
+    alternatives_text,
+    corrections_table,
+    csv_of,
+    findings_table,
+    tally,
+    tally_csv,
+    tally_text,
+    tally_workbook,
+)
+from abreast.drawing import PAPERS, spaceout_drawing, svg
+from abreast.errors import InputError, MissingInputError
+from abreast.model import Assembly, Job, Plan
+
+__all__ = ["pack_files"]
+
+_ABOUT = {
+    "plan.json": "the whole plan as data, SI units",
+    "tally.txt": "tally in running order, to print",
+    "tally.csv": "tally with every figure",
+    "tally.xlsx": "the same as a workbook",
+    "fallbacks.txt": "what to run if a piece is rejected, and the runners-up",
+    "spaceout.svg": "space-out drawing, to scale along the well",
+    "findings.csv": "answers of all checks, tightest first",
+    "findings.json": "the same as data, SI units",
+    "corrections.csv": "cells of the job that were corrected or accepted, by whom and why",
+    INDEX: "this list",
+}
+_STATUS = {
+    "optimal": "found and proved",
+    "stopped": "stopped before the proof",
+    "infeasible": "NO SPACE-OUT: nothing closes",
+    "blocked": "NOT PLANNED: open suspicions",
+}
+Made = tuple[str, bytes | str]
+
+
+def pack_files(job: Job, plan: Plan) -> dict[str, bytes]:
+    """Name and content of every file of the pack, the index last.
+
+    What cannot be made for want of a package or of paper is left out, and the
+    index says so.
+    """
+    files = {"plan.json": _json(plan.model_dump(mode="json", exclude={"elapsed_s"}))}
+    left_out: dict[str, str] = {}
+    if plan.assembly is not None:
+        for name, content in _of_string(job, plan, plan.assembly):
+            if isinstance(content, bytes):
+                files[name] = content
+            else:
+                left_out[name] = content
+    files["findings.csv"] = csv_of(findings_table(plan.findings, job.units)).encode()
+    files["findings.json"] = _json([one.model_dump(mode="json") for one in plan.findings])
+    files["corrections.csv"] = csv_of(corrections_table(job.corrections, job.units)).encode()
+    return files | {INDEX: _index(job, plan, files, left_out).encode()}
+
+
+def _json(data: object) -> bytes:
+    return (json.dumps(data, indent=1, ensure_ascii=False) + "\n").encode()
+
+
+def _of_string(job: Job, plan: Plan, assembly: Assembly) -> Iterator[Made]:
+    """Tally and drawing; a text in place of bytes tells why a file is left out."""
+    made = tally(job, assembly, plan.choice)
+    yield "tally.txt", tally_text(made).encode()
+    yield "tally.csv", tally_csv(made).encode()
+    try:
+        yield "tally.xlsx", tally_workbook(made)
+    except MissingInputError as fault:
+        yield "tally.xlsx", f"needs {fault.needs}"
+    yield "fallbacks.txt", alternatives_text(job, plan).encode()
+    yield "spaceout.svg", _drawn(job, assembly)
+
+
+def _drawn(job: Job, assembly: Assembly) -> bytes | str:
+    """The drawing on the smallest paper it fits on."""
+    why = ""
+    for paper in PAPERS:
+        try:
+            return svg(spaceout_drawing(job, assembly, paper=paper)).encode()
+        except InputError as fault:
+            why = fault.message
+    return why
+
+
+def _index(job: Job, plan: Plan, files: dict[str, bytes], left_out: dict[str, str]) -> str:
+    draft = "DRAFT: not approved, not for use on the rig" if job.revision.is_draft else "approved"
+    open_questions = sum(one.status == "not checked" for one in plan.findings)
+    head = {
+        "job": job.name,
+        "well": job.well,
+        "revision": f"{job.revision.number}, {draft}",
+        "fingerprint": plan.fingerprint,
+        "space-out": _STATUS[plan.status],
+        "not checked": f"{open_questions} of {len(plan.findings)} findings",
+        "made by": f"abreast {__version__}",
+    }
+    head |= {f"no {name}": why for name, why in left_out.items()}
+    return index_text({k: " ".join(v.split()) for k, v in head.items()}, files, _ABOUT)

@@ -1,0 +1,145 @@
+"""Plan a job: space out, assemble, check, draw, and write the work pack."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from abreast.actions.pack import check_target, write_pack
+from abreast.actions.pack_files import pack_files
+from abreast.actions.plan_text import plan_text
+from abreast.checks import run_checks, tightest_first
+from abreast.errors import InputError, MissingInputError
+from abreast.jobfile import ReadResult, read_job
+from abreast.model import Job, Plan, fingerprint
+from abreast.spaceout.assemble import assemble
+from abreast.spaceout.choose import SpaceOut, choose
+
+__all__ = ["PlanReport", "plan"]
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class PlanReport:
+    """A plan with what was written; it knows its words, its data and its exit status."""
+
+    job: Job
+    plan: Plan
+    dropped: dict[str, str]
+    out: Path
+    files: tuple[str, ...]
+
+    @property
+    def exit_status(self) -> int:
+        """0 found, proved, and no limit exceeded; else 1."""
+        exceeds = any(finding.status == "exceeds" for finding in self.plan.findings)
+        return int(self.plan.status != "optimal" or exceeds)
+
+    @property
+    def not_checked(self) -> int:
+        """How many questions could not be answered for want of input."""
+        return sum(finding.status == "not checked" for finding in self.plan.findings)
+
+    def text(self) -> str:
+        """A summary that fits one screen."""
+        return plan_text(self.job, self.plan, self.dropped, str(self.out), self.files)
+
+    def as_dict(self) -> dict[str, object]:
+        """The plan as plain data, and the files of the pack."""
+        pack = {"folder": str(self.out), "files": list(self.files)}
+        return {
+            **self.plan.model_dump(mode="json"),
+            "dropped": dict(self.dropped),
+            "is_draft": self.job.revision.is_draft,
+            "not_checked": self.not_checked,
+            "pack": pack,
+            "exit_status": self.exit_status,
+        }
+
+
+def plan(
+    job_path: Path, out_dir: Path, *, limit_s: float | None = None, progress: Progress | None = None
+) -> PlanReport:
+    """Space out a job, check it, and write the pack.
+
+    What the job says is in the well already stays there; to re-space after a
+    piece was rejected, the same action is run on the changed job.
+
+    Parameters
+    ----------
+    job_path : Path
+        Job folder or workbook.
+    out_dir : Path
+        Folder for the pack: new, empty, or an unchanged pack, which is replaced.
+    limit_s : float, optional
+        Time for the search.
+    progress : callable, optional
+        Told in a few words what is being done.
+
+    Raises
+    ------
+    InputError
+        If the job can't be used, lacks a length that the space-out needs, or the
+        folder may not be written to.
+    """
+    tell = progress or (lambda _: None)
+    check_target(out_dir, job_path)
+    tell("reading the job")
+    read = read_job(job_path)
+    job, made, dropped = _planned(read, limit_s, tell)
+    tell("writing the pack")
+    files = pack_files(job, made)
+    write_pack(out_dir, files)
+    return PlanReport(job, made, dropped, out_dir, tuple(files))
+
+
+def _planned(
+    read: ReadResult, limit_s: float | None, tell: Progress
+) -> tuple[Job, Plan, dict[str, str]]:
+    if read.job is not None and read.is_blocked:
+        return read.job, _blocked(read, read.job), {}
+    job = read.require_job()
+    try:
+        found = choose(job, limit_s=limit_s, progress=tell)
+        return job, _plan_of(job, found, tell), found.dropped
+    except MissingInputError as fault:
+        message = f"no space-out without {fault.needs}; fill it in"
+        raise InputError(message, code=fault.code, where=fault.where) from None
+
+
+def _blocked(read: ReadResult, job: Job) -> Plan:
+    """The plan of a job that may not be used as a whole: nothing but the reasons."""
+    whole = [one for one in read.suspicions if not one.where.piece]
+    return Plan(
+        job_name=job.name,
+        fingerprint=fingerprint(job),
+        status="blocked",
+        proof="Not planned: a cell that concerns the whole job looks wrong.",
+        blocking=tuple(f"{one.where}: {one.message}" for one in whole),
+        cures=tuple(one.proposal or "correct or accept it in corrections.csv" for one in whole),
+    )
+
+
+def _plan_of(job: Job, found: SpaceOut, tell: Progress) -> Plan:
+    choice = found.choice
+    assembly = None if choice is None else assemble(job, choice)
+    tell("checking")
+    findings = () if assembly is None or choice is None else run_checks(job, assembly, choice)
+    return Plan(
+        job_name=job.name,
+        fingerprint=fingerprint(job),
+        status=found.status,
+        proved=found.proved,
+        proof=found.proof,
+        choice=choice,
+        runners_up=found.runners_up,
+        fall_backs=found.fall_backs,
+        irreplaceable=found.irreplaceable,
+        blocking=found.blocking,
+        cures=found.cures,
+        assembly=assembly,
+        findings=tightest_first(findings),
+        elapsed_s=found.elapsed_s,
+    )

@@ -1,0 +1,70 @@
+"""Words for the terminal: lines of a fixed width, lists cut to a fixed number of lines."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+
+__all__ = ["WIDTH", "clip", "columns", "counted", "first_lines", "wrap"]
+
+WIDTH = 100
+
+
+def clip(text: str, width: int = WIDTH) -> str:
+    """One line of at most ``width`` signs; what is cut off is marked with '…'.
+
+    Examples
+    --------
+    >>> clip("slings of 6.00 ft", 10)
+    'slings of…'
+    """
+    line = " ".join(text.split()) if "\n" in text else text.rstrip()
+    return line if len(line) <= width else line[: width - 1].rstrip() + "…"
+
+
+def wrap(text: str, most: int, first: str = "", rest: str = "") -> list[str]:
+    """Words on at most ``most`` lines; the last line is marked when there were more."""
+    lines = textwrap.wrap(
+        " ".join(text.split()),
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_on_hyphens=False,
+    )
+    if len(lines) <= most:
+        return lines
+    return [*lines[: most - 1], clip(f"{lines[most - 1]} {lines[most].strip()}…")]
+
+
+def first_lines(lines: Sequence[str], most: int, where: str) -> list[str]:
+    """At most ``most`` lines; when there are more, the last says how many and where they are.
+
+    Examples
+    --------
+    >>> first_lines(["a", "b", "c"], 2, "all.txt")
+    ['a', '  … and 2 more, see all.txt']
+    """
+    shown = [clip(line) for line in lines]
+    if len(shown) <= most:
+        return shown
+    return [*shown[: most - 1], f"  … and {len(shown) - most + 1} more, see {where}"]
+
+
+def columns(rows: Sequence[Sequence[str]], gap: int = 2) -> list[str]:
+    """Rows set into columns as wide as what they hold; the last column is not padded."""
+    widths = [max(len(row[n]) for row in rows) for n in range(len(rows[0]))] if rows else []
+    return [
+        (" " * gap).join(f"{cell:<{wide}}" for cell, wide in zip(row, widths, strict=True)).rstrip()
+        for row in rows
+    ]
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A count with its noun.
+
+    Examples
+    --------
+    >>> counted(1, "cell"), counted(2, "cell"), counted(0, "entry", "entries")
+    ('1 cell', '2 cells', '0 entries')
+    """
+    return f"{count} {one if count == 1 else many or one + 's'}"
