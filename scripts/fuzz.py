@@ -181,8 +181,10 @@ def solve_job(job: Any) -> None:
     from abreast.spaceout.build import build_case
     from abreast.spaceout.solve import solve
 
-    with contextlib.suppress(AbreastError):
+    try:
         solve(build_case(job).case, limit_s=SOLVE_SECONDS)
+    except AbreastError as fault:
+        check_sentence(fault.message)
 
 
 def grow(rng: random.Random, data: dict[str, Any]) -> None:

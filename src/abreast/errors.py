@@ -7,9 +7,35 @@ and the log print the same facts from the same fields.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
-__all__ = ["AbreastError", "InputError", "MissingInputError", "Where"]
+__all__ = ["AbreastError", "InputError", "MissingInputError", "Where", "plain_sentence"]
+
+_LONGEST_SENTENCE = 300
+_LONGEST_WORD = 64
+_ENDLESS = re.compile(rf"[^\s/]{{{_LONGEST_WORD + 1},}}")  # a slash: paths are shown whole
+
+
+def plain_sentence(text: str) -> str:
+    """A message as one line that can be read, whatever a file had in it.
+
+    Signs that no screen shows are written as escapes; endless words and
+    endless texts are cut, with an ellipsis where something is left out.
+
+    Examples
+    --------
+    >>> plain_sentence("column 'a\\x1bb' is not known")
+    "column 'a\\\\x1bb' is not known"
+    """
+    shown = " ".join(text.split()) if "\n" in text or "\r" in text else text
+    if not shown.isprintable():
+        shown = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in shown)
+    if len(shown) > _LONGEST_WORD:
+        shown = _ENDLESS.sub(lambda found: f"{found[0][:40]}…{found[0][-12:]}", shown)
+    if len(shown) > _LONGEST_SENTENCE:
+        shown = shown[: _LONGEST_SENTENCE - 1].rstrip() + "…"
+    return shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +68,9 @@ class AbreastError(Exception):
     exit_status = 2
 
     def __init__(self, message: str, *, code: str = "error", where: Where | None = None) -> None:
-        super().__init__(message)
-        self.message = message
+        plain = plain_sentence(message)
+        super().__init__(plain)
+        self.message = plain
         self.code = code
         self.where = where or Where()
 

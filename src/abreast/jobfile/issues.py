@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from abreast.errors import InputError, Where
+from abreast.errors import InputError, Where, plain_sentence
 from abreast.model import Job
 
 __all__ = ["Echo", "Issue", "ReadResult", "Severity"]
@@ -41,6 +41,10 @@ class Issue:
     where: Where
     proposal: str = ""
     cell: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "message", plain_sentence(self.message))
+        object.__setattr__(self, "proposal", plain_sentence(self.proposal))
 
     def __str__(self) -> str:
         place = str(self.where) + (f" (cell {self.cell})" if self.cell else "")
