@@ -24,6 +24,9 @@ class Count(Protocol):
     n: int
     start: Mark
 
+    def sort(self, group: Group) -> int:
+        """Groups of the same sort are counted alike."""
+
     def after(self, mark: Mark, group: Group) -> Sequence[Mark]:
         """Marks the string may have once the group is put on; none when it may not be."""
 
@@ -52,6 +55,10 @@ class PupCount:
         self.pups = pups
         self._bottom = len(tables.locked)
         self.start: Mark = (sum(item.kind == "pup" for item in tables.locked),)
+
+    def sort(self, group: Group) -> int:
+        """Pups, and all others."""
+        return group.is_pup
 
     def after(self, mark: Mark, group: Group) -> Sequence[Mark]:
         """The pups so far, with this one if it is one."""
@@ -101,6 +108,11 @@ class LineChanges:
         self._former = tuple(former)
         self._bottom = len(tables.locked)
         self.start: Mark = (0, 0, sum(item.kind == "pup" for item in tables.locked))
+
+    def sort(self, group: Group) -> int:
+        """Pieces of the former list one by one; of the others pups, and all the rest."""
+        known = any(item in self._former for item in group.ids)
+        return group.index + 2 if known else group.is_pup
 
     def after(self, mark: Mark, group: Group) -> Sequence[Mark]:
         """Keep, replace or put in, each after leaving out none or some lines."""

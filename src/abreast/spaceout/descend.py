@@ -9,18 +9,18 @@ any later visit that uses them all is refused at once.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterator
 from typing import NamedTuple
 
 from abreast.spaceout.count import Mark
-from abreast.spaceout.reach import Bits, Key, Reach
+from abreast.spaceout.reach import Key, Reach
 from abreast.spaceout.tables import CLOSED, Group
 
 __all__ = ["Descent", "OutOfNodesError"]
 
 Step = tuple[Group, Key, int]  # group put on, state and height below it
 _State = tuple[str, int, Mark, tuple[int, ...]]  # thread, accessories, mark, counts
+_Set = tuple[Key, int, int, bytes]  # state, lowest and highest height, bits
 
 
 class OutOfNodesError(Exception):
@@ -34,21 +34,6 @@ class _Spot(NamedTuple):
     height: int
     key: Key
     above: int  # overall length of the part of the lift in hand that lies above
-
-
-@dataclass(frozen=True)
-class _Level:
-    """One level of the reach sets, indexed for tests of single heights."""
-
-    by_state: dict[_State, list[tuple[Key, int, bytes]]]
-
-    @classmethod
-    def of(cls, sets: dict[Key, Bits]) -> _Level:
-        index: dict[_State, list[tuple[Key, int, bytes]]] = defaultdict(list)
-        for key, (lo, bits) in sorted(sets.items()):
-            raw = bits.to_bytes((bits.bit_length() + 7) // 8, "little")
-            index[key[:4]].append((key, lo, raw))
-        return cls(dict(index))
 
 
 class Descent:
@@ -68,7 +53,8 @@ class Descent:
         self.nodes = 0
         self._check = check
         self._bottom = len(reach.tables.locked)
-        self._levels: dict[int, _Level] = {}
+        self._levels: dict[int, dict[_State, list[_Set]]] = {}
+        self._unders: dict[object, list[tuple[Group, list[_Set]]]] = {}
         self._nogoods: dict[_Spot, list[int]] = defaultdict(list)
         self._by_box: dict[str, list[Group]] = defaultdict(list)
         self._first_bit: dict[int, int] = {}
@@ -119,6 +105,11 @@ class Descent:
             ids.append(group.ids[taken[group.index]])
             taken[group.index] += 1
         return ids[::-1], path[-1][1] if path else height
+
+    def most_to_blame(self, known: Collection[int]) -> list[int]:
+        """Groups, none of the known ones, by how often they were wanted while in use."""
+        ranked = sorted((-count, group) for group, count in self.blame.items())
+        return [group for _, group in ranked if group not in known]
 
     # The group's own free item, as a bit, or 0 when all are in use.
     def _take(self, group: Group, used: int) -> int:
@@ -195,22 +186,35 @@ class Descent:
         return steps
 
     def _find_below(self, level: int, height: int, key: Key) -> Iterator[Step]:
-        index = self._level(level - 1).by_state
         first = level - 1 == self._bottom
         moves = self.reach.moves.of
-        for group in self._by_box[key.thread]:
+        for group, sets in self._under(level, key):
             at = height - group.effective
-            for state in self._before(key, group):
-                for below, lo, raw in index.get(state, ()):
-                    offset = at - lo
-                    if offset < 0 or offset >= len(raw) * 8:
-                        continue
-                    if not raw[offset >> 3] >> (offset & 7) & 1:
-                        continue
-                    for move in moves(group, below.served, below.lift, first):
-                        if move.lo <= at <= move.hi and move[2:] == (key.served, key.lift):
-                            yield group, below, at
-                            break
+            for below, lo, top, raw in sets:
+                if at < lo or at > top:
+                    continue
+                offset = at - lo
+                if not raw[offset >> 3] >> (offset & 7) & 1:
+                    continue
+                for move in moves(group, below.served, below.lift, first):
+                    if move.lo <= at <= move.hi and move[2:] == (key.served, key.lift):
+                        yield group, below, at
+                        break
+
+    def _under(self, level: int, key: Key) -> list[tuple[Group, list[_Set]]]:
+        """Groups whose upper end fits, each with the sets its lower end may stand on."""
+        mark = (level, key[:4])
+        found = self._unders.get(mark)
+        if found is None:
+            sets = self._level(level - 1)
+            found = []
+            for group in self._by_box[key.thread]:
+                states = self._before(key, group)
+                below = [one for state in states for one in sets.get(state, ())]
+                if below:
+                    found.append((group, below))
+            self._unders[mark] = found
+        return found
 
     def _before(self, key: Key, group: Group) -> list[_State]:
         """The part of the state below that follows from the state above."""
@@ -226,9 +230,15 @@ class Descent:
         used = key.accessories & ~group.accessory
         return [(group.pin, used, mark, counts) for mark in marks]
 
-    def _level(self, level: int) -> _Level:
+    def _level(self, level: int) -> dict[_State, list[_Set]]:
+        """The reach sets of a level, indexed for tests of single heights."""
         if level not in self._levels:
-            self._levels[level] = _Level.of(self.reach.levels[level])
+            index: dict[_State, list[_Set]] = defaultdict(list)
+            for key, (lo, bits) in sorted(self.reach.levels[level].items()):
+                size = bits.bit_length()
+                raw = bits.to_bytes((size + 7) // 8, "little")
+                index[key[:4]].append((key, lo, lo + size - 1, raw))
+            self._levels[level] = index
         return self._levels[level]
 
 

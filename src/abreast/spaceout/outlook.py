@@ -32,6 +32,8 @@ class _Blur:
         self.pin = groups[0].pin
         self.is_pup = groups[0].is_pup
         self.shifts = range(self.shortest // grain, -(-self.longest // grain) + 1)
+        # clamps served after → (lowest cell, highest cell, clamps served before)
+        self.cells: dict[int, list[tuple[int, int, int]]] = {}
 
     def takes(self, tables: Tables, index: int) -> tuple[int, int] | None:
         """Heights of the lower end at which some item of the blur may serve the clamp."""
@@ -95,14 +97,17 @@ class Outlook:
         self._levels = [self._last_level()]
         self._hulls: dict[tuple[int, str, int, int | None], tuple[int, int] | None] = {}
 
-    def _blurs(self) -> dict[str, list[tuple[_Blur, list[tuple[int, int, int, int]]]]]:
+    def _blurs(self) -> dict[str, list[_Blur]]:
         alike: dict[tuple[str, str, int, int], list[Group]] = defaultdict(list)
         for g in self._tables.groups:
             alike[g.pin, g.box, g.is_pup, g.effective // self._grain].append(g)
         by_box = defaultdict(list)
         for groups in [*alike.values(), *([self._joker] if self._joker else [])]:
             blur = _Blur(groups, self._grain)
-            by_box[groups[0].box].append((blur, blur.stretches(self._tables)))
+            for lo, hi, before, after in blur.stretches(self._tables):
+                cells = (self._cell(lo), self._cell(hi), before)
+                blur.cells.setdefault(after, []).append(cells)
+            by_box[groups[0].box].append(blur)
         return by_box
 
     def _cell(self, height: int) -> int:
@@ -123,16 +128,24 @@ class Outlook:
     def _before(self, level: dict[_State, int], r: int) -> dict[_State, int]:
         grown: dict[_State, int] = defaultdict(int)
         for (thread, served, pups), bits in level.items():
-            for blur, stretches in self._by_box.get(thread, ()):
-                if self._sums(r, pups + blur.is_pup) is None:
+            low, top = (bits & -bits).bit_length() - 1, bits.bit_length() - 1
+            thinkable = [self._sums(r, pups) is not None, self._sums(r, pups + 1) is not None]
+            for blur in self._by_box.get(thread, ()):
+                if not thinkable[blur.is_pup]:
+                    continue
+                shifts = blur.shifts
+                ahead = [
+                    cells
+                    for cells in blur.cells.get(served, ())
+                    if cells[1] >= low - shifts[-1] and cells[0] <= top - shifts[0]
+                ]
+                if not ahead:
                     continue
                 part = 0
-                for shift in blur.shifts:
+                for shift in shifts:
                     part |= bits >> shift
-                for lo, hi, before, after in stretches if part else ():
-                    if after == served:
-                        state = (blur.pin, before, pups + blur.is_pup)
-                        grown[state] |= _between(part, self._cell(lo), self._cell(hi))
+                for lo, hi, before in ahead:
+                    grown[blur.pin, before, pups + blur.is_pup] |= _between(part, lo, hi)
         return {state: self._trim(r, state, bits) for state, bits in grown.items() if bits}
 
     def _sums(self, r: int, pups: int) -> tuple[int, int] | None:

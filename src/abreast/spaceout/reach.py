@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from copy import copy
+from operator import itemgetter
 from typing import NamedTuple
 
 from abreast.spaceout.count import Count, Mark
@@ -152,6 +153,7 @@ class Reach:
         self.bottom = len(tables.locked)
         self._place = {g: i for i, g in enumerate(critical)}
         self._by_pin: dict[str, list[Group]] = defaultdict(list)
+        self._movables: dict[object, list[tuple[Group, int, list[Move]]]] = {}
         for group in tables.groups:
             self._by_pin[group.pin].append(group)
         self.levels: dict[int, dict[Key, Bits]] = {self.bottom: self._start_level()}
@@ -183,41 +185,61 @@ class Reach:
             return None
         return (*counts[:place], counts[place] + 1, *counts[place + 1 :])
 
+    def _movable(self, key: Key, first: bool) -> list[tuple[Group, int, list[Move]]]:
+        """Groups that fit the thread and have a move, each with its sort for counting."""
+        mark = (key.thread, key.served, key.lift, first)
+        found = self._movables.get(mark)
+        if found is None:
+            sort, moves = self.count.sort, self.moves.of
+            every = (
+                (group, sort(group), moves(group, key.served, key.lift, first))
+                for group in self._by_pin[key.thread]
+            )
+            found = self._movables[mark] = [one for one in every if one[2]]
+        return found
+
     def _next(self, level: int, check: Callable[[], None]) -> dict[Key, Bits]:
         first = level == self.bottom
-        after, moves = self.count.after, self.moves.of
         pieces: dict[Key, list[Bits]] = defaultdict(list)
         for key, span in self.levels[level].items():
             check()
-            thread, used, mark, counts, served, lift = key
-            base, top = span[0], span[0] + span[1].bit_length() - 1
-            for group in self._by_pin[thread]:
-                marks = after(mark, group)
-                counted = self._counted(counts, group) if counts else counts
-                if not marks or counted is None or group.accessory & used:
-                    continue
-                for lo, hi, then, lifted in moves(group, served, lift, first):
-                    if lo > top or hi < base:
-                        continue
-                    at, part = span if lo <= base and hi >= top else clip(span, lo, hi)
-                    for m in marks if part else ():
-                        new = Key(group.box, used | group.accessory, m, counted, then, lifted)
-                        pieces[new].append((at + group.effective, part))
+            self._spread(key, span, first, pieces)
         return self._merged(level + 1, pieces)
+
+    def _spread(self, key: Key, span: Bits, first: bool, pieces: dict[Key, list[Bits]]) -> None:
+        """Put every group on one set of heights."""
+        _, used, mark, counts, _, _ = key
+        base, top = span[0], span[0] + span[1].bit_length() - 1
+        marks_of: dict[int, Sequence[Mark]] = {}
+        for group, sort, moves in self._movable(key, first):
+            marks = marks_of.get(sort)
+            if marks is None:
+                marks = marks_of[sort] = self.count.after(mark, group)
+            if not marks or group.accessory & used:
+                continue
+            counted = self._counted(counts, group) if counts else counts
+            if counted is None:
+                continue
+            for lo, hi, then, lifted in moves:
+                if lo > top or hi < base:
+                    continue
+                at, part = span if lo <= base and hi >= top else clip(span, lo, hi)
+                if part:
+                    for m in marks:
+                        new = (group.box, used | group.accessory, m, counted, then, lifted)
+                        pieces[new].append((at + group.effective, part))  # type: ignore[index]
 
     def _merged(self, level: int, pieces: dict[Key, list[Bits]]) -> dict[Key, Bits]:
         merged = {}
-        for key, parts in pieces.items():
+        for state, parts in pieces.items():
+            key = Key(*state)
             bounds = self.count.bounds(level, key.mark, key.thread, key.served, self._starts)
             if bounds is None:
                 continue
             lo, hi = bounds
-            union = 0
-            for at, part in parts:
-                union |= part << (at - lo) if at >= lo else part >> (lo - at)
-            union &= (1 << (hi - lo + 1)) - 1
-            if union:
-                merged[key] = (lo, union)
+            union = clip(_joined(parts), lo, hi)
+            if union[1]:
+                merged[key] = union
         return merged
 
     def tops(self) -> list[tuple[Key, Bits]]:
@@ -233,6 +255,16 @@ class Reach:
                 if clipped[1]:
                     found.append((key, clipped))
         return found
+
+
+def _joined(parts: list[Bits]) -> Bits:
+    """One set of many, joined in pairs of neighbours so that each join stays small."""
+    parts.sort(key=itemgetter(0))
+    while len(parts) > 1:
+        pairs = zip(parts[::2], parts[1::2], strict=False)
+        odd = parts[-1:] if len(parts) % 2 else []
+        parts = [(at, bits | more << (then - at)) for (at, bits), (then, more) in pairs] + odd
+    return parts[0]
 
 
 def clip(bits: Bits, lo: int, hi: int) -> Bits:

@@ -30,6 +30,7 @@ __all__ = ["Ground", "Search", "StoppedError", "solve", "solve_one"]
 
 _FIRST_BUDGET = 400  # nodes before the items to blame are counted exactly
 _MOST_CRITICAL = 7
+_LOOKED_AT, _GOOD_PART = 4, 0.6  # items tried for an exact count, and when one is good enough
 _ALWAYS = 10**9
 _PROOF_SHARE = 0.85  # of a time limit; the rest is for a plan in hand
 _OTHERS_BUDGET = 5_000  # nodes spent on other plans with the same top
@@ -46,13 +47,17 @@ class StoppedError(Exception):
 
 @dataclass
 class _Rung:
-    """Reach sets and descent for one (n, pups), sharpened as needed."""
+    """Reach sets and descent for one (n, pups), sharpened when ``budget`` nodes are spent."""
 
     reach: Reach
     descent: Descent
     critical: tuple[int, ...] = ()
     budget: int = _FIRST_BUDGET
     refused: set[int] = field(default_factory=set)
+
+    def top_count(self) -> int:
+        """Number of different tops that the reach sets leave."""
+        return len({height for _, span in self.reach.tops() for height in heights_of(span)})
 
 
 @dataclass
@@ -273,7 +278,7 @@ class Search:
     def _descend(self, rung: _Rung, height: int) -> tuple[list[str], int] | None:
         for key, (lo, bits) in rung.reach.tops():
             if height >= lo and bits >> (height - lo) & 1:
-                found = rung.descent.settle(key, height, rung.budget)
+                found = rung.descent.settle(key, height, rung.budget - rung.descent.nodes)
                 if found is not None:
                     ids, bottom = found
                     return [*self.case.locked, *ids], self.seat_of(bottom)
@@ -281,17 +286,27 @@ class Search:
         return None
 
     def _sharpen(self, rung: _Rung, n: int, pups: int) -> None:
-        """Count the items most to blame exactly, or else give the descent more nodes."""
-        fresh = [(count, -g) for g, count in rung.descent.blame.items() if g not in rung.critical]
-        if not fresh or len(rung.critical) >= _MOST_CRITICAL:
+        """Count one more item exactly, or else give the descent all the nodes it wants.
+
+        Of the items most to blame the first is taken whose exact count closes off
+        a good part of the tops, else the one that closes off most.
+        """
+        blamed = rung.descent.most_to_blame(rung.critical)[:_LOOKED_AT]
+        if not blamed or len(rung.critical) >= _MOST_CRITICAL:
             rung.budget = _ALWAYS
             return
-        critical = (*rung.critical, -max(fresh)[1])
-        sharper = self._make_rung(n, pups, critical)
-        if sharper is not None:
-            sharper.refused = rung.refused
-            sharper.budget = rung.budget * 2
-        self._rungs[n, pups] = sharper
+        before, best, least = rung.top_count(), None, None
+        for group in blamed:
+            sharper = self._make_rung(n, pups, (*rung.critical, group))
+            left = sharper.top_count() if sharper else 0
+            if least is None or left < least:
+                best, least = sharper, left
+            if least <= _GOOD_PART * before:
+                break
+        if best is not None:
+            best.refused = rung.refused
+            best.budget = rung.budget * 2
+        self._rungs[n, pups] = best
 
     def seat_of(self, bottom: int) -> int:
         """The seat at which the locked top stands at that height."""
