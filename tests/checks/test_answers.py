@@ -20,11 +20,12 @@ from tests.checks.twins import (
 
 from abreast.model import Accessory, End, Landing, Overall, PremadeLift, Suspicion
 from abreast.spaceout.assemble import BASE_ID, AsRun
+from abreast.spaceout.choose import choose
 
 EXPECTED_1 = {
     # id: (status, what its text must say)
     "closure": ("ok", "2.38 ft (2 ft 4 9/16 in) above the bypass box"),
-    "closure-error:likely": ("ok", "±0.33 in from 9 ESP lengths, 6 bypass pieces"),
+    "closure-error:likely": ("ok", "±0.33 in from 9 ESP lengths, 6 bypass lengths"),
     "union-stroke:usable part": ("ok", "0.40 ft to closed, 0.40 ft to open (19.2 and 19.2 turns)"),
     "union-stroke:ends": ("ok", "0.08 ft (10% of the stroke)"),
     "working-height:L4": ("ok", "2.37 ft above the plate, window 2.00 ft to 5.50 ft"),
@@ -386,6 +387,13 @@ def test_a_piece_that_may_not_be_run(change, status, says):
     assert says in finding.text
 
 
+def test_a_measured_double_counts_as_one_length():
+    """Five bypass lengths instead of six: the likely error is a little smaller."""
+    one = found(made_up(), choice_1())["closure-error:worst case"]
+    two = found(job_1(), choice_1())["closure-error:worst case"]
+    assert (two.value - one.value) / IN == pytest.approx(0.05)
+
+
 def made_up(**changes):
     """The double of the scenario: 12.07 + 10.01 - 0.24 = 21.84 ft once made up."""
     lift = PremadeLift(
@@ -518,6 +526,27 @@ def test_checks_of_a_string_as_run():
     assert finding.status == "ok"  # faces may differ by 0.05 ft on the rig
     far = AsRun(bypass_m={"B05": 30.65 * FT}, union_m=3.00 * FT)
     assert found(job_1(), choice_1(), far)["closure"].status == "exceeds"
+
+
+def test_what_is_in_the_well_is_not_judged_again():
+    """The double is made up and run: that its inner box was out of reach is no longer asked."""
+    run = with_section(
+        job_1(), "in_well", pieces=("B05", "P07", "P01", "P04", "P08", "P10"), landings_passed=5
+    )
+    findings = found(run, choice_1(lifts=()))
+    assert "lift-reach:P10" not in findings
+    assert findings["lift-reach:adjustable union"].status == "ok"
+    assert [findings[f"working-height:L{n}"].status for n in range(1, 6)] == ["ok"] * 5
+
+
+def test_plans_of_the_search_pass_their_checks():
+    """The search and the checks share no code: what one proves the other must not refuse."""
+    for job in (job_1(), job_2()):
+        choice = choose(job).choice
+        assert choice is not None
+        findings = found(job, choice)
+        assert [f.id for f in findings.values() if f.status == "exceeds"] == []
+        assert findings["closure"].value == pytest.approx(0.0, abs=1e-6)
 
 
 def test_landings_by_another_window():

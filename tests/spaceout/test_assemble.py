@@ -251,6 +251,19 @@ def test_measured_lengths_move_what_stands_above_and_keep_the_plan_beside():
     assert (real.bypass_leg_m - real.union.top_m) / FT == pytest.approx(0.08)
 
 
+def test_what_the_job_says_is_in_the_well():
+    """Three pieces run and three landings passed: so are tail, base and their ESP sections."""
+    pieces = ("B05", "P07", "P01")
+    job = with_section(job_1(), "in_well", pieces=pieces, landings_passed=3)
+    assembly = assemble(job, choice_1(lifts=(("P04",), ("P08", "P10"))))
+    run = {p.id for p in assembly.pieces if p.status == "run"}
+    tail = {"tail guide", "P24", "nipple", "T01", "T02", "T03", "T05", "P25"}
+    esp = {"guide", "gauge", "motor", "protector", "intake", "pump-1"}
+    assert run == {*pieces, *tail, BASE_ID, *esp}
+    assert [s.added for s in assembly.landings] == [row[4] for row in LANDINGS_1]
+    assert assembly.status == "planned"
+
+
 def test_remeasured_esp_length_is_used_and_the_sheet_kept():
     job = with_row(job_1(), "esp", "motor", remeasured_m=27.50 * FT)
     motor = assemble(job, choice_1()).piece("motor")

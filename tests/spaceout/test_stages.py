@@ -80,6 +80,25 @@ def test_sums_that_differ_in_the_last_place_still_meet_their_window():
     assert landing_ends([0.0, 0.1, top], [(0.05, 0.1), (0.3 + 1e-9, 0.4)]) == (1, 2)
 
 
+def test_what_is_made_is_not_judged_again():
+    """A double at 4 to 8 m made as two ends: its inner end at 6 m is out of reach, and done."""
+    ends, windows = [0.0, 4.0, 6.0, 8.0], [(3.0, 5.0), (7.0, 9.0)]
+    assert not serves(ends, windows, None, (1, 3))
+    assert landing_ends(ends, windows, made=3) == (1, 3)
+    assert landing_ends([*ends, 9.5], [*windows, (9.0, 10.0)], made=3) == (1, 3, 4)
+
+
+def test_a_landing_ahead_stands_on_all_that_is_made():
+    """The top at 4 m would serve the second landing too, yet 8 m are in the well."""
+    ends, windows = [0.0, 4.0, 8.0], [(3.0, 5.0), (3.5, 9.0)]
+    assert landing_ends(ends, windows, made=2) == (1, 1)
+    assert landing_ends(ends, windows, made=2, passed=1) == (1, 2)
+
+
+def test_a_landing_behind_stands_on_what_was_made():
+    assert landing_ends([0.0, 4.0, 8.0], [(7.0, 9.0), (7.0, 9.0)], made=1, passed=1) == (1, 2)
+
+
 def test_no_landings_no_ends():
     assert landing_ends([0.0, 1.0], []) == ()
 

@@ -8,7 +8,12 @@ from typing import Literal
 from abreast.checks.base import Check, Context, Verdict, at_most, inside
 from abreast.checks.closure import raw_closure
 from abreast.formulas.measuring import thermal_expansion
-from abreast.spaceout.budget import closure_budget, measured_esp_lengths, reserve_m
+from abreast.spaceout.budget import (
+    closure_budget,
+    measured_bypass_lengths,
+    measured_esp_lengths,
+    reserve_m,
+)
 from abreast.units import Dimension
 
 __all__ = ["CLOSURE_ERROR"]
@@ -45,7 +50,8 @@ def _spreads(context: Context) -> tuple[str, ...]:
 
 
 def _likely(context: Context) -> Verdict:
-    job, items = context.job, len(context.choice.items)
+    job = context.job
+    items = measured_bypass_lengths(job, context.choice.items)
     error, reserve = closure_budget(job, items), reserve_m(job, items)
     low, high = job.union.window_m
     union_m = _union_m(context)
@@ -56,7 +62,7 @@ def _likely(context: Context) -> Verdict:
         text=f"Union {context.length(union_m)}, to be used from {context.length(low)} to"
         f" {context.length(high)}, less {context.small(reserve, 2)} at each end: {factor:g} times"
         f" the likely error of ±{context.small(error.quadrature_m, 2)} from"
-        f" {measured_esp_lengths(job)} ESP lengths, {items} bypass pieces and what is common.",
+        f" {measured_esp_lengths(job)} ESP lengths, {items} bypass lengths and what is common.",
         dimension=Dimension.LENGTH,
         value=union_m,
         limit=judged.limit,
@@ -70,7 +76,8 @@ def _likely(context: Context) -> Verdict:
 
 
 def _worst(context: Context) -> Verdict:
-    worst_m = closure_budget(context.job, len(context.choice.items)).worst_m
+    items = measured_bypass_lengths(context.job, context.choice.items)
+    worst_m = closure_budget(context.job, items).worst_m
     union, union_m = context.job.union, _union_m(context)
     left_m = min(union_m - union.closed_m.si, union.open_m.si - union_m)
     judged = at_most(worst_m, left_m)

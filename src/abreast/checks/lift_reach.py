@@ -27,6 +27,8 @@ def _places(context: Context) -> Iterator[tuple[str, _Joint]]:
     assembly = context.assembly
     hanging = {lift.name: stage.state for stage in stages(assembly) for lift in stage.lifts}
     for number, lift in enumerate(bypass_lifts(assembly)):
+        if all(piece.status == "run" for piece in lift.pieces):
+            continue
         # The first lift goes on the base while the tail hangs at hand height: nothing to judge.
         if number > 0 or lift.name in hanging:
             yield lift.name, _Joint(lift.name, lift.bottom_m, hanging.get(lift.name))

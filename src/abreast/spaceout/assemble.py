@@ -7,7 +7,7 @@ the choice is not asked. A choice that does not close shows as a gap at the unio
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import accumulate
+from itertools import accumulate, takewhile
 
 from abreast.errors import InputError, MissingInputError
 from abreast.model import (
@@ -181,8 +181,19 @@ class _Builder:
             windows.append((neck_m + low_m, neck_m + high_m))
         if self.run is not None and self.run.union_m is None:
             windows = [w for w in windows if w[0] <= self.ends_m[-1] + _NEAR_M]
-        made = landing_ends(self.ends_m, windows, self.job.rules.pre_run_height_m.known)
-        return dict(zip((one.id for one in self.job.landings), made, strict=False))
+        ends = landing_ends(
+            self.ends_m,
+            windows,
+            self.job.rules.pre_run_height_m.known,
+            made=self._in_the_well(),
+            passed=self.job.in_well.landings_passed,
+        )
+        return dict(zip((one.id for one in self.job.landings), ends, strict=False))
+
+    def _in_the_well(self) -> int:
+        """Number of lifts, from the bottom, that are run."""
+        done = self.place.done
+        return len(list(takewhile(done.issuperset, self.lifts)))
 
     def _landings(self) -> Iterator[LandingState]:
         before = 0

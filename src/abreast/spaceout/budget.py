@@ -2,15 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from abreast.formulas.measuring import ClosureError, ErrorTerm, closure_error
 from abreast.model import Job, esp_string
 
-__all__ = ["closure_budget", "measured_esp_lengths", "reserve_m"]
+__all__ = [
+    "closure_budget",
+    "measured_bypass_lengths",
+    "measured_esp_lengths",
+    "reserve_m",
+]
 
 
 def measured_esp_lengths(job: Job) -> int:
     """Number of ESP lengths taken by tape: pieces joined in the workshop are measured as one."""
     return sum(not piece.workshop_joint_above for piece in esp_string(job))
+
+
+def measured_bypass_lengths(job: Job, items: Sequence[str]) -> int:
+    """Number of bypass lengths taken by tape: a lift made up and measured beforehand is one."""
+    count, row = len(items), tuple(items)
+    for lift in job.lifts:
+        size = len(lift.pieces)
+        starts = range(len(row) - size + 1)
+        if lift.overall_m.is_given and any(row[i : i + size] == lift.pieces for i in starts):
+            count -= size - 1
+    return count
 
 
 def closure_budget(job: Job, items: int) -> ClosureError:

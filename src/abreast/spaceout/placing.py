@@ -61,6 +61,12 @@ class Placer:
     run: AsRun | None
     top_m: float
 
+    @property
+    def done(self) -> frozenset[str]:
+        """Bypass pieces that are in the well, as the job or the record says."""
+        recorded = frozenset() if self.run is None else self.run.bypass
+        return recorded.union(self.job.in_well.pieces)
+
     def lengths_m(self, item: RackItem | FixedPiece) -> tuple[float, float | None]:
         """Planned and measured effective length of a bypass piece [m]."""
         planned_m = effective_length(self.job, item).si
@@ -92,7 +98,7 @@ class Placer:
             lift=lift,
             landing=landing,
             serial=item.serial,
-            status=self._status(item.id),
+            status="run" if item.id in self.done or self._is_run_foot(item.id) else "planned",
         )
 
     def esp(
@@ -113,7 +119,7 @@ class Placer:
             lift=lift,
             landing=landing,
             serial=piece.serial,
-            status=self._status(piece.id, esp=True),
+            status=self._esp_status(piece.id, landing),
         )
 
     def base(self, base: BaseSupport, bottom_m: float) -> PlacedPiece:
@@ -170,7 +176,7 @@ class Placer:
             max_od_m=part.max_od_m.known,
             mass_kg=part.mass_kg.known,
             serial=part.serial,
-            status=self._status(name),
+            status="run" if name in self.done or self._is_run_foot(name) else "planned",
         )
 
     def _span(self, bottom_m: float, length_m: float) -> dict[str, Any]:
@@ -183,11 +189,16 @@ class Placer:
             "top_md_m": self.depth_m(top_m),
         }
 
-    def _status(self, piece_id: str, *, esp: bool = False) -> Literal["planned", "run"]:
-        if self.run is None:
-            return "planned"
-        done = self.run.esp if esp else self.run.bypass
-        return "run" if piece_id in done else "planned"
+    def _is_run_foot(self, name: str) -> bool:
+        """Whether it is tail, base support or entry guide, and the job has pieces above it run."""
+        foot = {BASE_ID, GUIDE_ID, *(piece.id for piece in self.job.tail)}
+        return bool(self.job.in_well.pieces) and name in foot
+
+    def _esp_status(self, name: str, landing: str) -> Literal["planned", "run"]:
+        """ESP pieces are run with the landing they hang at, or as recorded."""
+        passed = self.job.landings[: self.job.in_well.landings_passed]
+        recorded = frozenset() if self.run is None else self.run.esp
+        return "run" if name in recorded or landing in {one.id for one in passed} else "planned"
 
 
 def _mass_kg(job: Job, item: RackItem | FixedPiece) -> float | None:

@@ -17,7 +17,12 @@ def _inside(height_m: float, window: Window) -> bool:
 
 
 def landing_ends(
-    ends_m: Sequence[float], windows_m: Sequence[Window], pre_run_m: float | None = None
+    ends_m: Sequence[float],
+    windows_m: Sequence[Window],
+    pre_run_m: float | None = None,
+    *,
+    made: int = 0,
+    passed: int = 0,
 ) -> tuple[int, ...]:
     """For each landing, the number of lifts below the bypass top.
 
@@ -31,6 +36,12 @@ def landing_ends(
     pre_run_m : float, optional
         Greatest height of the lower end of a lift made up before the first ESP
         section [m]; None: only the first lift is made up then.
+    made : int
+        Number of lifts that are in the well: where they were made up is not
+        judged any more.
+    passed : int
+        Number of landings that lie behind: they had a top within what is made,
+        the others have it at the end of that or above. 0: not stated.
 
     Returns
     -------
@@ -47,9 +58,26 @@ def landing_ends(
     >>> landing_ends([0.0, 4.0, 8.0], [(3.0, 5.0), (6.0, 9.0)])
     (1, 2)
     """
+    behind = _nearest(ends_m[: made + 1], windows_m[:passed], 0)
+    first = made if passed else 0
+    ahead = _in_reach(ends_m, windows_m, pre_run_m, made=made, passed=passed)
+    return (*behind, *(ahead or _nearest(ends_m, windows_m[passed:], first)))
+
+
+def _in_reach(
+    ends_m: Sequence[float],
+    windows_m: Sequence[Window],
+    pre_run_m: float | None,
+    *,
+    made: int,
+    passed: int,
+) -> tuple[int, ...] | None:
+    """Ends of the landings ahead, each lift made up within reach; None if there is no way."""
     count, last = len(windows_m), len(ends_m) - 1
 
     def may_start(end: int, stage: int) -> bool:
+        if end < made:
+            return True
         if stage > 0:
             return _inside(ends_m[end], windows_m[stage - 1])
         return end == 0 or (pre_run_m is not None and ends_m[end] <= pre_run_m + _SAME_M)
@@ -69,16 +97,16 @@ def landing_ends(
                 break
         return None
 
-    return rest(0, 0) or _nearest(ends_m, windows_m)
+    return rest(made if passed else 0, min(passed, count))
 
 
-def _nearest(ends_m: Sequence[float], windows_m: Sequence[Window]) -> tuple[int, ...]:
+def _nearest(ends_m: Sequence[float], windows_m: Sequence[Window], first: int) -> tuple[int, ...]:
     found: list[int] = []
     for low, high in windows_m:
-        first = found[-1] if found else 0
+        start = found[-1] if found else first
         miss = {
             end: max(low - ends_m[end], ends_m[end] - high, 0.0)
-            for end in range(first, len(ends_m))
+            for end in range(start, len(ends_m))
         }
         found.append(min(miss, key=lambda end: (miss[end], end)))
     return tuple(found)
