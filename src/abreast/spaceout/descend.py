@@ -23,6 +23,9 @@ _State = tuple[str, int, Mark, tuple[int, ...]]  # thread, accessories, mark, co
 _Set = tuple[Key, int, int, bytes]  # state, lowest and highest height, bits
 
 
+_STANDS_OUT = 1.5  # times as often to blame as the next: no need to look further
+
+
 class OutOfNodesError(Exception):
     """The node budget ran out before the question was settled."""
 
@@ -106,10 +109,16 @@ class Descent:
             taken[group.index] += 1
         return ids[::-1], path[-1][1] if path else height
 
-    def most_to_blame(self, known: Collection[int]) -> list[int]:
-        """Groups, none of the known ones, by how often they were wanted while in use."""
+    def most_to_blame(self, known: Collection[int], most: int) -> list[int]:
+        """Groups, none of the known ones, that were most often wanted while in use.
+
+        One alone comes back when it stands out.
+        """
         ranked = sorted((-count, group) for group, count in self.blame.items())
-        return [group for _, group in ranked if group not in known]
+        ranked = [one for one in ranked if one[1] not in known]
+        if len(ranked) > 1 and ranked[0][0] <= _STANDS_OUT * ranked[1][0]:
+            return [ranked[0][1]]
+        return [group for _, group in ranked[:most]]
 
     # The group's own free item, as a bit, or 0 when all are in use.
     def _take(self, group: Group, used: int) -> int:

@@ -105,6 +105,7 @@ class Search:
         self._last = until
         self._progress = progress
         self._rungs: dict[tuple[int, int], _Rung | None] = {}
+        self._scarce: tuple[int, ...] = ()  # groups whose exact count has been needed
         self.bound: Objective = (max(1, len(self.case.locked)), 0, 0, 0)
 
     def check(self) -> None:
@@ -288,19 +289,24 @@ class Search:
     def _sharpen(self, rung: _Rung, n: int, pups: int) -> None:
         """Count one more item exactly, or else give the descent all the nodes it wants.
 
-        Of the items most to blame the first is taken whose exact count closes off
-        a good part of the tops, else the one that closes off most.
+        Items that were scarce before are counted at once. Of those newly to blame
+        the first is taken whose exact count closes off a good part of the tops,
+        else the one that closes off most.
         """
-        blamed = rung.descent.most_to_blame(rung.critical)[:_LOOKED_AT]
-        if not blamed or len(rung.critical) >= _MOST_CRITICAL:
+        known = (*rung.critical, *(g for g in self._scarce if g not in rung.critical))
+        blamed = rung.descent.most_to_blame(known, _LOOKED_AT)
+        trials = [(*known, group) for group in blamed]
+        if len(known) > len(rung.critical):
+            trials = [known]
+        if not trials or len(trials[0]) > _MOST_CRITICAL:
             rung.budget = _ALWAYS
             return
         before, best, least = rung.top_count(), None, None
-        for group in blamed:
-            sharper = self._make_rung(n, pups, (*rung.critical, group))
+        for critical in trials:
+            sharper = self._make_rung(n, pups, critical)
             left = sharper.top_count() if sharper else 0
             if least is None or left < least:
-                best, least = sharper, left
+                best, least, self._scarce = sharper, left, critical
             if least <= _GOOD_PART * before:
                 break
         if best is not None:
