@@ -20,7 +20,7 @@ from abreast.spaceout.case import Answer, Case
 from abreast.spaceout.checker import check_answer
 from abreast.spaceout.explain import Cure, Explanation, explain
 from abreast.spaceout.fallback import FallBack as CaseFallBack
-from abreast.spaceout.fallback import fall_backs, locked_below
+from abreast.spaceout.fallback import fall_back, fall_backs, locked_below
 from abreast.spaceout.solve import Ground, Search, StoppedError, solve
 from abreast.units import Dimension, show
 
@@ -85,7 +85,7 @@ def choose(job: Job, *, limit_s: float | None = None, progress: Progress | None 
         answer, compared = _most_robust(job, built, answer)
         _must_be_right(built.case, answer)
     tell("fall-backs")
-    losses = fall_backs(built.case, answer, progress=tell)
+    losses = _losses(built.case, answer, tell)
     lost = tuple(
         i for item, one in losses.items() if not one.replaceable for i in built.ids((item,))
     )
@@ -171,6 +171,21 @@ def _free(case: Case, answer: Answer) -> tuple[str, ...]:
 def _replaceable(case: Case, ground: Ground, answer: Answer, item: str) -> bool:
     left = ground.reduced(locked_below(case, answer, item), item)
     return next(Search(left).solutions(), None) is not None
+
+
+def _losses(case: Case, answer: Answer, tell: Progress) -> dict[str, CaseFallBack]:
+    """A fall-back for every free piece; the seat is moved only when nothing closes without.
+
+    The seat is set before the pieces above it are run, so on the rig it is fixed
+    by the time one of them is rejected.
+    """
+    kept = case.model_copy(update={"seat": case.seat.model_copy(update={"locked": answer.seat})})
+    losses = fall_backs(kept, answer, progress=tell)
+    if case.seat.locked is None:
+        for item, loss in losses.items():
+            if not loss.replaceable:
+                losses[item] = fall_back(case, answer, item)
+    return losses
 
 
 # --- the answer in words ------------------------------------------------------------
