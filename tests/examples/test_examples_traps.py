@@ -134,7 +134,7 @@ TRAPS: dict[str, tuple[dict[str, str], tuple[str, int | None, str], tuple[str, .
     "kilograms in a column of pounds": (
         rack("30.99,203,", "30.99,92,"),
         ("rack.csv", 6, "mass"),
-        ("weighs", "pounds"),
+        ("weighs 2.9", "Kilograms may stand for pounds: 92 kg would fit"),
     ),
     "torque in another unit": (
         spoilt("threads.csv", ("SX,right,0.23,1300,1450,1600", "SX,right,0.23,13,14.5,16")),

@@ -124,16 +124,16 @@ def _mass(job: Job, index: int, item: RackItem) -> Iterator[Suspect]:
     usual = per_m * overall
     if 0.75 * usual - 3 <= mass <= 1.25 * usual + 5:
         return
+    typed = item.mass_kg.typed.replace(" ", "")
     swap = ""
-    if abs(mass / usual * _POUND_KG - 1) < 0.25:
-        swap = f"pounds may stand for kilograms: {mass:.0f} lb would fit. "
-    elif abs(mass / usual / _POUND_KG - 1) < 0.25:
-        swap = f"kilograms may stand for pounds: {mass / _POUND_KG:.0f} kg would fit. "
+    if typed.endswith("kg") and abs(mass * _POUND_KG / usual - 1) < 0.25:
+        swap = f"Pounds may stand for kilograms: {typed[:-2]} lb would fit. "
+    elif typed.endswith("lb") and abs(mass / _POUND_KG / usual - 1) < 0.25:
+        swap = f"Kilograms may stand for pounds: {typed[:-2]} kg would fit. "
     shown = show(mass / overall, Dimension.MASS_PER_LENGTH, job.units)
     usual_shown = show(per_m, Dimension.MASS_PER_LENGTH, job.units)
     message = f"weighs {shown}, the pipe {usual_shown}"
-    proposal = f"{swap}check the mass, its unit and the length"
-    proposal = proposal[0].upper() + proposal[1:]
+    proposal = f"{swap}Check the mass, its unit and the length"
     yield Suspect("rack", index, "mass", "mass", message, proposal, item.id)
 
 
