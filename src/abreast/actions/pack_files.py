@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from abreast import __version__
 from abreast.actions.pack import INDEX, index_text
@@ -28,7 +28,7 @@ _ABOUT = {
     "tally.txt": "tally in running order, to print",
     "tally.csv": "tally with every figure",
     "tally.xlsx": "the same as a workbook",
-    "fallbacks.txt": "what to run if a piece is rejected, and the runners-up",
+    "fallbacks.txt": "what to run if a piece is rejected; what is in the way if nothing closes",
     "spaceout.svg": "space-out drawing, to scale along the well",
     "findings.csv": "answers of all checks, tightest first",
     "findings.json": "the same as data, SI units",
@@ -44,7 +44,7 @@ _STATUS = {
 Made = tuple[str, bytes | str]
 
 
-def pack_files(job: Job, plan: Plan) -> dict[str, bytes]:
+def pack_files(job: Job, plan: Plan, dropped: Mapping[str, str]) -> dict[str, bytes]:
     """Name and content of every file of the pack, the index last.
 
     What cannot be made for want of a package or of paper is left out, and the
@@ -58,6 +58,7 @@ def pack_files(job: Job, plan: Plan) -> dict[str, bytes]:
                 files[name] = content
             else:
                 left_out[name] = content
+    files["fallbacks.txt"] = alternatives_text(job, plan, dropped).encode()
     files["findings.csv"] = csv_of(findings_table(plan.findings, job.units)).encode()
     files["findings.json"] = _json([one.model_dump(mode="json") for one in plan.findings])
     files["corrections.csv"] = csv_of(corrections_table(job.corrections, job.units)).encode()
@@ -77,7 +78,6 @@ def _of_string(job: Job, plan: Plan, assembly: Assembly) -> Iterator[Made]:
         yield "tally.xlsx", tally_workbook(made)
     except MissingInputError as fault:
         yield "tally.xlsx", f"needs {fault.needs}"
-    yield "fallbacks.txt", alternatives_text(job, plan).encode()
     yield "spaceout.svg", _drawn(job, assembly)
 
 

@@ -90,7 +90,7 @@ def plan(
     read = read_job(job_path)
     job, made, dropped = _planned(read, limit_s, tell)
     tell("writing the pack")
-    files = pack_files(job, made)
+    files = pack_files(job, made, dropped)
     write_pack(out_dir, files)
     return PlanReport(job, made, dropped, out_dir, tuple(files))
 

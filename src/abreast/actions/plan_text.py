@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from abreast.actions.report import clip, columns, counted, first_lines, wrap
-from abreast.documents import moves_seat
+from abreast.documents import blocking_words, by_reason, moves_seat
 from abreast.model import Assembly, FallBack, Finding, Job, LandingState, Plan
 from abreast.units import Dimension, display_unit, feet_inches, figure
 
@@ -167,12 +167,12 @@ def _losses(plan: Plan) -> Iterator[str]:
         yield clip(f"NOTHING CLOSES WITHOUT: {', '.join(plan.irreplaceable)}")
     elif plan.fall_backs:
         yield "If a piece is rejected (every piece can be replaced):"
-    seat_m = None if plan.choice is None else plan.choice.seat_m
+    seat_m = plan.choice.seat_m if plan.choice is not None else 0.0
     lines = [_fall_back(one, seat_m) for one in plan.fall_backs]
     yield from first_lines(lines, _FALL_BACK_LINES, "fallbacks.txt")
 
 
-def _fall_back(one: FallBack, seat_m: float | None) -> str:
+def _fall_back(one: FallBack, seat_m: float) -> str:
     if one.choice is None:
         cures = f"; would help: {'; '.join(one.cures)}" if one.cures else ""
         return f"  without {one.rejected}: nothing closes{cures}"
@@ -183,13 +183,13 @@ def _fall_back(one: FallBack, seat_m: float | None) -> str:
 
 def _nothing(plan: Plan, dropped: dict[str, str]) -> Iterator[str]:
     for title, reasons in (
-        ("In the way:", plan.blocking),
+        ("In the way:", blocking_words(plan)),
         ("What would help, each by itself:", plan.cures),
-        ("Not used from the rack:", [f"{name}: {why}" for name, why in dropped.items()]),
+        ("Not used from the rack:", by_reason(dropped)),
     ):
         if reasons:
             yield title
-            yield from first_lines([f"  {one}" for one in reasons], _REASON_LINES, "plan.json")
+            yield from first_lines([f"  {one}" for one in reasons], _REASON_LINES, "fallbacks.txt")
 
 
 # --- what stands at the end ---------------------------------------------------------

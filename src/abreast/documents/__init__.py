@@ -4,7 +4,12 @@ A document is made from a job, an assembly and findings, as a table; the table i
 then written as text for a terminal, as CSV or as a workbook.
 """
 
-from abreast.documents.alternatives import alternatives_text, moves_seat
+from abreast.documents.alternatives import (
+    alternatives_text,
+    blocking_words,
+    by_reason,
+    moves_seat,
+)
 from abreast.documents.lists import corrections_table, findings_table
 from abreast.documents.table import Cell, Column, Row, Table
 from abreast.documents.table_out import csv_of, text_of, workbook_of
@@ -20,6 +25,8 @@ __all__ = [
     "Tally",
     "TallyRow",
     "alternatives_text",
+    "blocking_words",
+    "by_reason",
     "corrections_table",
     "csv_of",
     "findings_table",

@@ -1,0 +1,155 @@
+"""The summary fits one screen whatever the plan holds."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from tests.drawing.strings import CHOICE_1, planned_1
+
+from abreast.actions.plan_text import plan_text
+from abreast.actions.report import clip, columns, first_lines, wrap
+from abreast.model import Choice, Correction, FallBack, Finding, Plan, Suspicion
+
+JOB, ASSEMBLY = planned_1()
+TEXT = st.text(max_size=150) | st.sampled_from(["x" * 150, "two words " * 15, "line\nbreak"])
+STATUS = st.sampled_from(["ok", "near limit", "exceeds", "not checked"])
+FINDINGS = st.builds(
+    Finding,
+    id=TEXT,
+    question=TEXT,
+    status=STATUS,
+    text=TEXT,
+    utilisation=st.none() | st.floats(0, 30),
+    where=TEXT,
+    needs=st.lists(TEXT, max_size=3).map(tuple),
+)
+ITEMS = st.lists(st.text(max_size=30), max_size=16).map(tuple)
+CHOICES = st.builds(
+    Choice,
+    items=ITEMS,
+    seat_m=st.floats(0, 1),
+    union_m=st.floats(0, 1),
+    bucket=st.just(0),
+    pups=st.just(0),
+    deviation_m=st.floats(0, 1),
+)
+FALL_BACKS = st.builds(
+    FallBack,
+    rejected=TEXT,
+    choice=st.none() | CHOICES,
+    changed=ITEMS,
+    cures=st.lists(TEXT, max_size=3).map(tuple),
+)
+REASONS = st.lists(TEXT, max_size=30).map(tuple)
+
+
+@st.composite
+def plans(draw: st.DrawFn) -> Plan:
+    has = draw(st.booleans())
+    landings = ASSEMBLY.landings * draw(st.integers(0, 5))
+    return Plan(
+        job_name="x",
+        fingerprint="ABCD-EF01-A",
+        status=draw(st.sampled_from(["optimal", "infeasible", "stopped", "blocked"])),
+        proof=draw(TEXT) * 5,
+        choice=CHOICE_1 if has else None,
+        assembly=ASSEMBLY.model_copy(update={"landings": landings}) if has else None,
+        findings=tuple(draw(st.lists(FINDINGS, max_size=25))),
+        fall_backs=tuple(draw(st.lists(FALL_BACKS, max_size=16))),
+        irreplaceable=draw(ITEMS),
+        blocking=draw(REASONS),
+        cures=draw(REASONS),
+    )
+
+
+@settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
+@given(plans(), st.dictionaries(TEXT, TEXT, max_size=20), st.integers(0, 30))
+def test_any_plan_fits_one_screen(plan: Plan, dropped: dict[str, str], barred: int) -> None:
+    suspicions = [Suspicion(file="f", field="x", piece=f"P{n}", text="t") for n in range(barred)]
+    job = JOB.model_copy(update={"name": "n" * 80, "suspicions": tuple(suspicions)})
+    lines = plan_text(job, plan, dropped, "/a/long/path" * 12, ["f"] * 9).split("\n")
+    assert len(lines) <= 40
+    assert max(map(len, lines)) <= 100
+    assert "ABCD-EF01-A" in lines[0]
+
+
+def text_of(**changes: object) -> str:
+    plan = Plan(
+        job_name="x",
+        fingerprint="ABCD-EF01-A",
+        status="optimal",
+        proof="Proved.",
+        choice=CHOICE_1,
+        assembly=ASSEMBLY,
+    )
+    return plan_text(JOB, plan.model_copy(update=changes), {}, "out", [])
+
+
+def test_lifts_landings_and_union_read_as_on_the_rig() -> None:
+    """P08 11.83 and P10 9.77 go up as one; the bypass top then stands 2.51 ft above the plate."""
+    lines = [" ".join(line.split()) for line in text_of().splitlines()]
+    assert "L5 pump-3 P08 11.83 + P10 9.77 then top 2.51 above plate (2.00 to 5.50)" in lines
+    union = "Union 3.00 ft; stroke left 0.40 to closed, 0.40 to open; seat height 0.25 ft (3 in)"
+    assert union in lines
+    assert "Tape before the Y-tool goes on: ESP face 2.38 ft above the bypass top" in lines
+
+
+def test_what_was_not_checked_is_counted_and_the_first_told() -> None:
+    missing = Finding(
+        id="a", question="q", status="not checked", text="t", where="L1", needs=("mass of P01",)
+    )
+    ok = Finding(id="b", question="q", status="ok", text="fine", utilisation=0.5)
+    text = text_of(findings=(missing, missing, ok))
+    assert "Checks: 0 exceeds, 0 near limit, 2 not checked, 1 ok" in text
+    assert "2 not checked, first: L1: needs mass of P01" in text
+    assert "  ok 50.0%: fine" in text
+
+
+def test_fall_backs_name_new_pieces_and_a_moved_seat() -> None:
+    moved = CHOICE_1.model_copy(update={"seat_m": 0.0})
+    good = FallBack(rejected="P01", choice=CHOICE_1, changed=("P02",))
+    text = text_of(
+        fall_backs=(
+            good,
+            good.model_copy(update={"choice": moved}),
+            FallBack(rejected="P04", choice=None, cures=("one more pup of 4.00 ft",)),
+        ),
+        irreplaceable=("P04",),
+    )
+    assert "without P01: run B05 P07 P01 P04 P08 P10 (new: P02)" in text
+    assert "(new: P02; MOVES THE SEAT)" in text
+    assert "without P04: nothing closes; would help: one more pup of 4.00 ft" in text
+    assert "NOTHING CLOSES WITHOUT: P04" in text
+    assert "every piece can be replaced" not in text
+
+
+def test_corrections_and_barred_pieces_are_counted() -> None:
+    common = {"file": "rack", "row": 2, "field": "overall", "who": "A", "why": "w"}
+    fixed = Correction(was="1", now="2", when=date(2024, 1, 1), **common)  # type: ignore[arg-type]
+    kept = Correction(was="1", now="1", when=date(2024, 1, 1), **common)  # type: ignore[arg-type]
+    barred = Suspicion(file="rack.csv", field="x", piece="P23", text="t")
+    job = JOB.model_copy(update={"corrections": (fixed, kept), "suspicions": (barred,)})
+    plan = Plan(job_name="x", fingerprint="f", status="infeasible", proof="p", cures=("c",))
+    text = plan_text(job, plan, {"P99": "no drift"}, "out", [])
+    assert "Corrections: 1 cell corrected, 1 accepted as it stands" in text
+    assert "Barred by open suspicions, see abreast check: P23" in text
+    assert "Not used from the rack:\n  no drift: P99" in text
+
+
+@pytest.mark.parametrize("width", [1, 5, 100])
+@given(st.text(max_size=120))
+def test_clip_never_exceeds_its_width(width: int, text: str) -> None:
+    shown = clip(text, width)
+    assert len(shown) <= width
+    assert "\n" not in shown
+
+
+def test_lists_are_cut_with_a_count() -> None:
+    assert first_lines(list("abc"), 3, "f") == ["a", "b", "c"]
+    assert first_lines(list("abcd"), 3, "f") == ["a", "b", "  … and 2 more, see f"]
+    assert len(wrap("word " * 100, 2)) == 2
+    assert columns([("a", "b"), ("long", "c")]) == ["a     b", "long  c"]
+    assert columns([]) == []
