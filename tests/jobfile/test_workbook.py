@@ -5,6 +5,7 @@ program would save them.
 """
 
 import datetime as dt
+import re
 
 import openpyxl
 import pytest
@@ -161,8 +162,6 @@ REFUSED = {
 def test_what_a_spreadsheet_may_have_changed_is_refused_with_its_address(
     made, tmp_path, change, said
 ):
-    import re
-
     result = changed(made, tmp_path, change)
     assert result.job is None
     texts = [str(one) for one in result.errors]

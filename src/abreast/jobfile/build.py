@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import Any
 
 from pydantic import ValidationError
@@ -53,7 +54,7 @@ def build_job(raw: RawJob, *, apply: bool = True) -> ReadResult:
     job = Job.model_construct(**draft.parts)
     if draft.keys_ok:
         job = _in_esp_frame(reading, raw, job)
-    for one in _contradictions(job, draft, raw):
+    for one in islice(_contradictions(job, draft, raw), _MOST_ISSUES):
         reading.issues.append(_issue_of(one, draft, raw))
     found = _suspicions(job, draft, raw, accepted) if draft.keys_ok else []
     reading.issues.extend(issue for issue, _ in found)

@@ -26,6 +26,8 @@ from abreast.jobfile.raw import HEADING_ROW, RawJob, RawRow, RawTable
 
 __all__ = ["csv_table", "read_folder", "toml_keys", "unescape"]
 
+_MOST_POINTS = 200
+_MOST_KEYS = 1_000
 _FORMULA_STARTS = "=+-@\t\r'"
 _SECTION = re.compile(r"\s*\[\s*([^\[\]]+?)\s*\]\s*(?:#.*)?")
 _KEY = re.compile(r"\s*([A-Za-z0-9_.\"'-]+)\s*=")
@@ -80,6 +82,7 @@ def toml_keys(text: str, label: str = "job.toml") -> dict[str, str]:
     InputError
         If it is not TOML, or nests deeper than sections.
     """
+    _refuse_long_keys(text, label)
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
@@ -91,6 +94,10 @@ def toml_keys(text: str, label: str = "job.toml") -> dict[str, str]:
     except (RecursionError, ValueError):
         message = "is nested too deep, or holds a number out of range; a job has only sections"
         raise InputError(message, code="bad-toml", where=Where(label)) from None
+    count = sum(len(one) if isinstance(one, dict) else 1 for one in data.values())
+    if count > _MOST_KEYS:
+        message = f"has more than {_MOST_KEYS} keys; long tables belong in CSV files"
+        raise InputError(message, code="too-large", where=Where(label))
     keys: dict[str, str] = {}
     for name, value in data.items():
         if isinstance(value, dict):
@@ -99,6 +106,14 @@ def toml_keys(text: str, label: str = "job.toml") -> dict[str, str]:
         else:
             keys[normal(name)] = _scalar(value, name, label)
     return keys
+
+
+def _refuse_long_keys(text: str, label: str) -> None:
+    """A key of thousands of points costs the TOML reader the square of that."""
+    for row, line in enumerate(text.split("\n"), 1):
+        if line.count(".") > _MOST_POINTS:
+            message = f"has more than {_MOST_POINTS} points in one line; a job has only sections"
+            raise InputError(message, code="bad-toml", where=Where(label, row))
 
 
 def _scalar(value: Any, key: str, label: str) -> str:

@@ -15,11 +15,11 @@ def thread_suspects(job: Job) -> Iterator[Suspect]:
     """Pieces of the wrong thread, hand or ends, and joints of the tail that don't mate."""
     yield from _tail(job)
     yield from _closing(job)
+    fits = _fitting(job)
     for index, item in enumerate(job.rack):
-        if item.status != "usable":
-            continue
-        yield from _ends(index, item)
-        yield from _reach(job, index, item)
+        if item.status == "usable":
+            yield from _ends(index, item)
+            yield from _reach(job, index, item, fits)
     yield from _torques(job)
 
 
@@ -28,16 +28,27 @@ def _bottom(job: Job) -> End | None:
     return part.upper_end if part is not None else None
 
 
+def _fitting(job: Job) -> dict[str, set[str]]:
+    """Threads that occur in bypass and tail, crossovers of the rack counted in."""
+    bottom = _bottom(job)
+    bypass = _crossed(job, bottom.thread, down=False) if bottom is not None else set()
+    tail = _crossed(job, job.base.lower_end.thread, down=True) if job.base is not None else set()
+    return {"bypass": bypass, "tail": tail, "both": bypass | tail}
+
+
 def _crossed(job: Job, start: str, *, down: bool) -> set[str]:
     """Threads that can be reached from one by the crossovers of the rack."""
-    known = {start}
-    crossovers = [item for item in job.rack if item.kind == "crossover"]
-    for _ in crossovers:
-        for item in crossovers:
+    steps: dict[str, set[str]] = {}
+    for item in job.rack:
+        if item.kind == "crossover":
             near, far = item.lower_end.thread, item.upper_end.thread
             near, far = (far, near) if down else (near, far)
-            if near in known:
-                known.add(far)
+            steps.setdefault(near, set()).add(far)
+    known, fresh = {start}, [start]
+    while fresh:
+        new = steps.get(fresh.pop(), set()) - known
+        known |= new
+        fresh += new
     return known
 
 
@@ -79,14 +90,9 @@ def _ends(index: int, item: RackItem) -> Iterator[Suspect]:
         yield Suspect("rack", index, "upper_end", "ends", message, proposal, item.id)
 
 
-def _reach(job: Job, index: int, item: RackItem) -> Iterator[Suspect]:
+def _reach(job: Job, index: int, item: RackItem, fits: dict[str, set[str]]) -> Iterator[Suspect]:
     """Whether the thread of a piece occurs where the piece is kept for."""
-    bottom = _bottom(job)
-    wanted: set[str] = set()
-    if item.usable_for in ("bypass", "both") and bottom is not None:
-        wanted |= _crossed(job, bottom.thread, down=False)
-    if item.usable_for in ("tail", "both") and job.base is not None:
-        wanted |= _crossed(job, job.base.lower_end.thread, down=True)
+    wanted = fits[item.usable_for]
     if item.kind == "crossover" or not wanted:
         return
     hands = {thread.id: thread.hand for thread in job.threads}

@@ -57,9 +57,7 @@ def _section_text(section: Table, part: Part, job: Job, shift_m: float) -> dict[
             continue
         if column.kind == "quantity":
             unit = _usual_unit(column, job.units)
-            value = _on_file(column, value, shift_m)
-            assert column.dimension is not None
-            text = quantity_text(value, column.dimension, unit, origin, bare=False)
+            text = _cell_text(column, _on_file(column, value, shift_m), unit, origin, bare=False)
         else:
             text = value_text(value)
         keys[f"{section.name}.{column.name}"] = text
@@ -110,16 +108,19 @@ def _column_text(
     unit = _heading_unit(column, quantities, job.units)
     origins = [getattr(row, "origin", "") or job.default_origin for row in rows]
     cells = tuple(
-        _cell_text(column, quantity, unit, origin)
+        _cell_text(column, quantity, unit, origin, bare=column.takes_unit)
         for quantity, origin in zip(quantities, origins, strict=True)
     )
     name = f"{column.name} [{ascii_unit(unit)}]" if column.takes_unit else column.name
     return name, cells
 
 
-def _cell_text(column: Column, quantity: Quantity, unit: str, origin: str) -> str:
+def _cell_text(column: Column, quantity: Quantity, unit: str, origin: str, *, bare: bool) -> str:
     assert column.dimension is not None
-    return quantity_text(quantity, column.dimension, unit, origin, bare=column.takes_unit)
+    if quantity.is_blank and (column.required or not column.default.is_blank):
+        # A blank would be an error here, or would mean the usual value.
+        return f"{quantity.state}: {quantity.reason}"
+    return quantity_text(quantity, column.dimension, unit, origin, bare=bare)
 
 
 def _heading_unit(column: Column, quantities: list[Quantity], system: System) -> str:

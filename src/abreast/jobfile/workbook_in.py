@@ -10,6 +10,7 @@ import io
 import re
 import warnings
 import zipfile
+import zlib
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
@@ -63,7 +64,7 @@ def _judge(content: bytes, name: str) -> None:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as packed:
             _judge_parts(packed, where)
-    except (zipfile.BadZipFile, ValueError, NotImplementedError, RuntimeError, EOFError, OSError):
+    except (zipfile.BadZipFile, zlib.error, ValueError, RuntimeError, EOFError, OSError):
         message = "is damaged or no workbook; save it again as .xlsx"
         raise InputError(message, code="bad-workbook", where=where) from None
 
