@@ -176,7 +176,8 @@ def test_a_limit_exceeded_gives_status_1(tmp_path: Path) -> None:
     report = plan(job, tmp_path / "pack")
     assert report.plan.status == "optimal"
     assert report.exit_status == 1
-    assert "EXCEEDS" in report.text()
+    assert "EXCEED A LIMIT" in report.text()
+    assert "  EXCEEDS " in report.text()
 
 
 def test_a_rejected_piece_is_planned_around_with_the_well_as_it_is(tmp_path: Path) -> None:

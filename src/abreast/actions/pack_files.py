@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from abreast import __version__
 from abreast.actions.pack import INDEX, index_text
+from abreast.actions.report import finding_counts
 from abreast.documents import (
     alternatives_text,
     corrections_table,
@@ -94,14 +95,14 @@ def _drawn(job: Job, assembly: Assembly) -> bytes | str:
 
 def _index(job: Job, plan: Plan, files: dict[str, bytes], left_out: dict[str, str]) -> str:
     draft = "DRAFT: not approved, not for use on the rig" if job.revision.is_draft else "approved"
-    open_questions = sum(one.status == "not checked" for one in plan.findings)
+    counts = finding_counts(plan.findings)
     head = {
         "job": job.name,
         "well": job.well,
         "revision": f"{job.revision.number}, {draft}",
         "fingerprint": plan.fingerprint,
         "space-out": _STATUS[plan.status],
-        "not checked": f"{open_questions} of {len(plan.findings)} findings",
+        "findings": ", ".join(f"{number} {name}" for name, number in counts.items()),
         "made by": f"abreast {__version__}",
     }
     head |= {f"no {name}": why for name, why in left_out.items()}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from abreast.actions.report import clip, columns, counted, first_lines, wrap
+from abreast.actions.report import clip, columns, counted, finding_counts, first_lines, wrap
 from abreast.documents import blocking_words, by_reason, moves_seat
 from abreast.model import Assembly, FallBack, Finding, Job, LandingState, Plan
 from abreast.units import Dimension, display_unit, feet_inches, figure
@@ -134,10 +134,9 @@ def _closing(job: Job, assembly: Assembly) -> Iterator[str]:
 
 
 def _checks(findings: Sequence[Finding]) -> Iterator[str]:
-    count = dict.fromkeys(("exceeds", "near limit", "not checked", "ok"), 0)
-    for finding in findings:
-        count[finding.status] += 1
-    yield "Checks: " + ", ".join(f"{number} {name}" for name, number in count.items())
+    counts = [f"{number} {name}" for name, number in finding_counts(findings).items()]
+    text = f"Checks: {', '.join(counts)}"
+    yield text if " 0 exceeds" in text else text.replace("exceeds", "EXCEED A LIMIT")
     told = [one for one in findings if one.status in ("exceeds", "near limit")]
     rated = [one for one in findings if one.status == "ok" and one.utilisation is not None]
     shown = told or rated[:1]

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-__all__ = ["WIDTH", "clip", "columns", "counted", "first_lines", "wrap"]
+from abreast.model import Finding
+
+__all__ = ["WIDTH", "clip", "columns", "counted", "finding_counts", "first_lines", "wrap"]
 
 WIDTH = 100
 
@@ -68,3 +70,11 @@ def counted(count: int, one: str, many: str = "") -> str:
     ('1 cell', '2 cells', '0 entries')
     """
     return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def finding_counts(findings: Iterable[Finding]) -> dict[str, int]:
+    """How many findings there are of each status, worst first; none is left out."""
+    count = dict.fromkeys(("exceeds", "near limit", "not checked", "ok"), 0)
+    for finding in findings:
+        count[finding.status] += 1
+    return count
