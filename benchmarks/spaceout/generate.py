@@ -27,6 +27,7 @@ FLAVOURS: dict[str, frozenset[str]] = {
     "grip": frozenset({"grip"}),
     "locked": frozenset({"locked"}),
     "scarce": frozenset({"scarce", "tight"}),
+    "long": frozenset({"long"}),
     "narrow": frozenset({"narrow", "tight"}),
     "off": frozenset({"off", "narrow", "tight"}),
     "short": frozenset({"short", "tight"}),
@@ -34,6 +35,7 @@ FLAVOURS: dict[str, frozenset[str]] = {
     "lifts-locked": frozenset({"lifts", "locked", "grip"}),
     "lifts-mixed": frozenset({"lifts", "threads", "nipple", "grip"}),
     "lifts-scarce": frozenset({"lifts", "scarce", "tight"}),
+    "lifts-long": frozenset({"lifts", "long"}),
     "lifts-short": frozenset({"lifts", "short", "tight"}),
 }
 

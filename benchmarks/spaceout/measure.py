@@ -61,7 +61,7 @@ def run_case(
     for who, solver in solvers if turn % 2 == 0 else reversed(solvers):
         answers[who], times[who] = _timed(solver)
     ours, peer = answers["ours"], answers["peer"]
-    fall_backs_s, fall_back_faults = _fall_backs(case, ours)
+    fall_backs_s, fall_back_faults = _fall_backs(case, ours, limit_s)
     return Run(
         name=case.name,
         size=size,
@@ -103,17 +103,17 @@ def _faults(case: Case, ours: Answer, peer: Answer) -> list[str]:
     return faults
 
 
-def _fall_backs(case: Case, answer: Answer) -> tuple[float | None, list[str]]:
-    """Time of all fall-backs of a plan, and the rules they break; None when there is no plan."""
+def _fall_backs(case: Case, answer: Answer, limit_s: float) -> tuple[float | None, list[str]]:
+    """Time of all fall-backs of a proved plan, within the limit, and the rules they break."""
     try:
         from abreast.spaceout.fallback import fall_backs, locked_below
     except ImportError:
         return None, []
-    if not answer.items:
+    if not (answer.proved and answer.items):
         return None, []
     gc.collect()
     start = time.perf_counter()
-    found = fall_backs(case, answer)
+    found = fall_backs(case, answer, limit_s=limit_s)
     elapsed_s = time.perf_counter() - start
     faults = []
     for lost, fall_back in found.items():

@@ -83,8 +83,13 @@ def lay_plan(draft: Draft) -> None:
 
 
 def _length_of_plan(draft: Draft) -> int:
-    low, high = {10: (4, 5), 20: (4, 6), 40: (5, 8), 80: (6, 11)}.get(draft.size, (8, 14))
-    return draft.rng.randint(low, high)
+    """Pieces in the planted plan; ``long`` takes nearly the whole rack, up to 14 pieces."""
+    if "long" in draft.traits:
+        return min(14, draft.size - 2)
+    for size, low, high in ((10, 4, 5), (20, 4, 6), (40, 5, 8), (80, 6, 11)):
+        if draft.size <= size:
+            return draft.rng.randint(low, high)
+    return draft.rng.randint(8, 14)
 
 
 def _lay_any(draft: Draft) -> None:

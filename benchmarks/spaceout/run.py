@@ -24,6 +24,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     args = _parser().parse_args(argv)
     if args.quick:
         args.sizes, args.cases, args.limit = [10, 20], 1, 5.0
+        args.flavours = [flavour for flavour in args.flavours if "long" not in flavour]
     runs = _run_all(args)
     processes = [
         (f"{flavour} {size}", whole_process(0, size, flavour))
@@ -42,7 +43,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--flavours", nargs="+", default=list(FLAVOURS), choices=list(FLAVOURS))
     parser.add_argument("--cases", type=int, default=4, help="of each size and flavour")
     parser.add_argument("--first", type=int, default=0, help="seed of the first case")
-    parser.add_argument("--limit", type=float, default=60.0, help="seconds for each solve")
+    parser.add_argument("--limit", type=float, default=20.0, help="seconds for each solve")
     parser.add_argument("--workers", type=int, default=1, help="search threads of the peer")
     return parser
 
