@@ -98,16 +98,14 @@ def _alternatives(
 def _fall_backs(
     case: Case, answer: Answer, until: float | None, progress: Progress | None
 ) -> dict[str, Any]:
-    from abreast.spaceout.fallback import fall_backs, locked_below
+    from abreast.spaceout.fallback import fall_backs, state_without
 
     if answer.objective is None:
         return {}
     left = None if until is None else max(0.0, until - time.perf_counter())
     found = fall_backs(case, answer, limit_s=left, progress=progress)
     for item_id, one in found.items():
-        locked = locked_below(case, answer, item_id)
-        update = {"locked": locked, "excluded": (*case.excluded, item_id)}
-        state = case.model_copy(update=update)
+        state = state_without(case, answer, item_id)
         _must_be_right(state, one.nearest)
         _must_be_right(state, one.best)
     return {item_id: one.as_dict() for item_id, one in found.items()}

@@ -20,7 +20,7 @@ from abreast.spaceout.case import Answer, Case
 from abreast.spaceout.checker import check_answer
 from abreast.spaceout.explain import Cure, Explanation, explain
 from abreast.spaceout.fallback import FallBack as CaseFallBack
-from abreast.spaceout.fallback import fall_back, fall_backs, locked_below
+from abreast.spaceout.fallback import fall_back, fall_backs, ground_without, locked_below
 from abreast.spaceout.solve import Ground, Search, StoppedError, solve
 from abreast.units import Dimension, show
 
@@ -169,7 +169,7 @@ def _free(case: Case, answer: Answer) -> tuple[str, ...]:
 
 
 def _replaceable(case: Case, ground: Ground, answer: Answer, item: str) -> bool:
-    left = ground.reduced(locked_below(case, answer, item), item)
+    left = ground_without(case, answer, item, ground)
     return next(Search(left).solutions(), None) is not None
 
 

@@ -19,7 +19,7 @@ from abreast.spaceout.descend import Descent, OutOfNodesError
 from abreast.spaceout.reach import Key, Reach, heights_of
 from abreast.spaceout.solve import Ground, Search, StoppedError, solve_one
 
-__all__ = ["FallBack", "fall_back", "fall_backs", "locked_below"]
+__all__ = ["FallBack", "fall_back", "fall_backs", "ground_without", "locked_below", "state_without"]
 
 _MOST_CHANGES = 3  # beyond these the re-optimised rest is as good an answer
 _NODES = 20_000
@@ -59,6 +59,33 @@ def locked_below(case: Case, answer: Answer, rejected: str) -> tuple[str, ...]:
         lift = next((lift for lift in answer.lifts if rejected in lift), (rejected,))
         return answer.items[: answer.items.index(lift[0])]
     return answer.items[: answer.items.index(rejected)]
+
+
+def state_without(case: Case, answer: Answer, rejected: str) -> Case:
+    """The case as it stands when a piece of its plan is found bad: the rest below is run."""
+    locked = locked_below(case, answer, rejected)
+    return case.model_copy(
+        update={
+            "locked": locked,
+            "excluded": (*case.excluded, rejected),
+            "landings_passed": _passed_below(case, answer, locked),
+        }
+    )
+
+
+def _passed_below(case: Case, answer: Answer, locked: tuple[str, ...]) -> int | None:
+    """Landings behind us once the locked pieces are run.
+
+    Where some are behind us already, the later ones are met by lift ends not
+    below the locked string; those that its own ends have met are passed too.
+    The last landing it reaches is left open: its top may still be the one.
+    """
+    if not case.landings_passed or case.lifts is None or answer.seat is None:
+        return case.landings_passed
+    length = sum(case.item(i).effective for i in locked)
+    top = case.base.height - answer.seat + length
+    reached = sum(one.table + one.window[0] <= top for one in case.landings)
+    return max(case.landings_passed, reached - 1)
 
 
 def fall_backs(
@@ -102,8 +129,7 @@ def fall_back(
     """The fall-back for one piece of a plan."""
     begun = time.perf_counter()
     locked = locked_below(case, answer, rejected)
-    left = (ground or Ground.of(case, merge=False)).reduced(locked, rejected)
-    search = Search(left, until=until)
+    search = Search(ground_without(case, answer, rejected, ground), until=until)
     former = answer.items[len(locked) :]
     best = _timed(solve_one(search), begun)
     if best.status == "infeasible":
@@ -116,6 +142,20 @@ def fall_back(
         changes = _distance(former, best.items[len(locked) :]) if best.objective else None
         return FallBack(rejected, best, changes, best)
     return FallBack(rejected, _timed(near[0], begun), near[1], best)
+
+
+def ground_without(
+    case: Case, answer: Answer, rejected: str, ground: Ground | None = None
+) -> Ground:
+    """The search ground of :func:`state_without`; that of the whole case is used where it can be.
+
+    What a landing that is passed asks for is worked into a ground, so one with
+    more of them passed is made anew.
+    """
+    state = state_without(case, answer, rejected)
+    if state.landings_passed != case.landings_passed:
+        return Ground.of(state, merge=False)
+    return (ground or Ground.of(case, merge=False)).reduced(state.locked, rejected)
 
 
 def _timed(answer: Answer, begun: float) -> Answer:
