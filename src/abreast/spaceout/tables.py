@@ -147,6 +147,7 @@ class Tables:
         self.all_accessories = (1 << len(case.accessories)) - 1
         self.locked = [case.item(i) for i in case.locked]
         self._paths: dict[tuple[int, int, bool], list[tuple[int, int, int]]] = {}
+        self._grounds: dict[tuple[int, bool], list[Interval]] = {}  # before clamps are looked at
 
     def reduced(self, locked: tuple[str, ...], rejected: str) -> Tables:
         """The tables with the locked items in the well and one item rejected.
@@ -265,26 +266,28 @@ class Tables:
         return self._paths[key]
 
     def _make_paths(self, group: Group, served: int, jump: bool) -> list[tuple[int, int, int]]:
-        ok = self._standing(group, jump)
-        if group.accessory:
-            window = self.case.accessories[group.accessory.bit_length() - 1].window
-            assert group.profile is not None
-            lo, hi = window[0] - group.profile, window[1] - group.profile
-            ok = [(max(a, lo), min(b, hi)) for a, b in ok if max(a, lo) <= min(b, hi)]
+        ok = self._grounds.get((group.index, jump))
+        if ok is None:
+            ok = self._grounds[group.index, jump] = self._standing(group, jump)
+            if group.accessory:
+                window = self.case.accessories[group.accessory.bit_length() - 1].window
+                assert group.profile is not None
+                lo, hi = window[0] - group.profile, window[1] - group.profile
+                ok = [(max(a, lo), min(b, hi)) for a, b in ok if max(a, lo) <= min(b, hi)]
+                self._grounds[group.index, jump] = ok
         return [path for piece in ok for path in self._split(group, served, piece)]
 
     def _split(self, group: Group, served: int, piece: Interval) -> list[tuple[int, int, int]]:
         """Cut one stretch by what the group does to the next clamps."""
         lo, hi = piece
-        after = []
-        span = self.serves(group, self.clamps[served]) if served < len(self.clamps) else None
-        stays = [piece]
-        if span and max(span[0], lo) <= min(span[1], hi):
-            inside = (max(span[0], lo), min(span[1], hi))
-            after = self._split(group, served + 1, inside)
-            stays = _cut([piece], *inside)
         limit = self.clamp_deadline[served] - group.effective
-        return [(a, min(b, limit), served) for a, b in stays if a <= min(b, limit)] + after
+        span = self.serves(group, self.clamps[served]) if served < len(self.clamps) else None
+        if span is None or span[0] > hi or span[1] < lo:
+            return [(lo, min(hi, limit), served)] if lo <= min(hi, limit) else []
+        inside = (max(span[0], lo), min(span[1], hi))
+        stays = ((lo, inside[0] - 1), (inside[1] + 1, hi))
+        cut = [(a, min(b, limit), served) for a, b in stays if a <= min(b, limit)]
+        return cut + self._split(group, served + 1, inside)
 
     # --- what is in the well already ------------------------------------------------
 
