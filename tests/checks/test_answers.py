@@ -91,6 +91,22 @@ def test_closure_off_mid_stroke():
     assert end.limit / FT == pytest.approx(0.08)
 
 
+@pytest.mark.parametrize(
+    ("union_ft", "status", "worst_left_ft"),
+    [(2.87, "exceeds", 0.27), (2.89, "near limit", 0.29), (3.13, "exceeds", 0.27)],
+)
+def test_reserve_at_both_ends_of_the_usable_stroke(union_ft, status, worst_left_ft):
+    """Usable 2.80 to 3.20 ft less 0.995 in (0.083 ft) at each end: 2.883 to 3.117 ft."""
+    findings = found(job_1(), choice_1(union_m=union_ft * FT))
+    assert findings["closure-error:likely"].status == status
+    assert findings["closure-error:worst case"].limit / FT == pytest.approx(worst_left_ft)
+
+
+def test_a_guide_of_another_thread():
+    job = with_section(job_2(), "guide", upper_end=End("EU", "box"))
+    assert found(job, choice_2())["connections:entry guide to K01"].status == "exceeds"
+
+
 def test_error_wider_than_the_stroke():
     job = with_section(job_1(), "rules", spread_common_m=2.0 * IN)
     findings = found(job, choice_1())
@@ -392,6 +408,9 @@ def test_a_measured_double_counts_as_one_length():
     one = found(made_up(), choice_1())["closure-error:worst case"]
     two = found(job_1(), choice_1())["closure-error:worst case"]
     assert (two.value - one.value) / IN == pytest.approx(0.05)
+    other = found(made_up(pieces=("P09", "P10")), choice_1())["closure-error:worst case"]
+    bare = found(made_up(overall_m=Overall.not_measured()), choice_1())["closure-error:worst case"]
+    assert other.value == bare.value == pytest.approx(two.value)
 
 
 def made_up(**changes):
@@ -464,7 +483,12 @@ def test_free_pipe_for_a_holder_of_the_bypass():
         job = with_row(job_1(), "landings", "L1", grip_low_m=low_ft * FT, grip_high_m=high_ft * FT)
         return found(job, choice_1())["holding-grip:L1"]
 
-    assert gripping(0.0, 1.0).status == "ok"
+    # L1 is 30.77 ft up, B05 free to 33.83 - 0.35 = 33.48 ft: 2.71 ft above the plate.
+    low = gripping(-1.0, 1.0)
+    assert low.status == "ok"
+    assert low.value / FT == pytest.approx(2.71 - 1.0, abs=0.0051)
+    assert gripping(-29.0, 1.0).status == "exceeds"
+    assert gripping(2.0, 2.6).status == "ok"
     assert gripping(2.0, 3.0).status == "exceeds"
     held = job_1().model_copy(update={"load_path": "both-held"})
     assert found(held, choice_1())["holding-grip:L1"].status == "not checked"

@@ -31,7 +31,7 @@ def test_at_most_exceeds_just_above_the_limit(value, limit):
 def test_at_least_exceeds_just_below_the_limit(value, limit):
     judged = at_least(value, limit)
     assert (judged.status == "exceeds") == (value <= 0 or limit / value > 1 + 1e-9)
-    assert judged.utilisation is None or judged.utilisation > 0
+    assert judged.utilisation == (pytest.approx(limit / value) if value > 0 else None)
 
 
 @given(VALUE, VALUE, POSITIVE)

@@ -23,7 +23,6 @@ __all__ = [
     "bypass_below_kg",
     "clamps_kg",
     "closed_frame",
-    "esp_below_kg",
     "hanging",
     "lifts",
     "mass_kg",
@@ -127,13 +126,6 @@ def _lifts(assembly: Assembly) -> Iterator[Lift]:
         yield Lift(name, "esp", tuple(pieces), at)
     top = tuple(p for p in assembly.pieces if p.id in (UNION_ID, YTOOL_ID))
     yield Lift("+".join(p.id for p in top), "Y-tool", top)
-
-
-def esp_below_kg(assembly: Assembly, piece_id: str) -> float:
-    """ESP pieces up to and with one of them [kg]."""
-    pieces = assembly.side("esp")
-    last = next(i for i, piece in enumerate(pieces) if piece.id == piece_id)
-    return mass_kg(pieces[: last + 1])
 
 
 def bypass_below_kg(assembly: Assembly, landing: str) -> float:
