@@ -119,7 +119,7 @@ def bare(job: Job | None) -> Job | None:
 
 # Explaining a failure takes minutes here, and says little that the failure does not.
 QUICK = settings(
-    max_examples=20,
+    max_examples=15,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate, Phase.shrink],
@@ -143,7 +143,7 @@ def test_any_job_goes_through_a_folder(case):
         assert again.job == result.job
 
 
-@settings(QUICK, max_examples=12)
+@settings(QUICK, max_examples=8)
 @given(CASES)
 def test_any_job_goes_through_a_workbook(case):
     job = made(case)

@@ -124,6 +124,12 @@ def _comma(book):
     book["rack"]["F2"] = "31,42"
 
 
+def _key(book):
+    for row in book["job"].iter_rows():
+        if row[0].value == "base.max_od":
+            row[1].value = "8,44 in"
+
+
 def _error(book):
     book["rack"]["F2"] = "#N/A"
     book["rack"]["F2"].data_type = "e"
@@ -151,6 +157,7 @@ REFUSED = {
     "date as id": (_date_as_id, r"\(cell A2\): was made a date"),
     "time": (_time, r"\(cell F2\): was made a time"),
     "comma": (_comma, r"overall, B01 \(cell F2\): '31,42'.*Write 31.42 ft"),
+    "key": (_key, r"sheet job, row \d+, base.max_od \(cell B\d+\): '8,44 in'"),
     "error": (_error, r"\(cell F2\): holds the error #N/A"),
     "filler": (_filler, r"\(cell F2\): 'ok' is not a value"),
     "long": (_long, r"\(cell F2\): holds 5000 characters"),

@@ -80,10 +80,16 @@ class RawJob:
     """All the text of a job: keys such as ``base.seat_plane``, and the tables."""
 
     keys_label: str = "job.toml"
+    in_workbook: bool = False
     keys: dict[str, str] = field(default_factory=dict)
     key_rows: dict[str, int] = field(default_factory=dict)
     tables: dict[str, RawTable] = field(default_factory=dict)
     issues: list[Issue] = field(default_factory=list)
+
+    def key_address(self, key: str) -> str:
+        """Address of the value of a key in a workbook, ``B5``; blank for ``job.toml``."""
+        row = self.key_rows.get(key)
+        return f"B{row}" if self.in_workbook and row is not None else ""
 
     def key_where(self, key: str) -> Where:
         """The place of a key."""

@@ -118,7 +118,8 @@ def _row(
 def _refuse_loose_cells(reading: Reading, raw: RawTable, row: RawRow) -> None:
     for index, text in enumerate(row.cells[len(raw.heading) :], len(raw.heading)):
         if text.strip():
-            message = f"{text.strip()!r} stands outside the columns; a comma too many?"
+            said = f"{text.strip()!r} stands outside the columns"
+            message = f"{said}; a comma too many, or a decimal comma?"
             where, cell = raw.where(row.number), raw.address(row.number, index)
             reading.error("loose-cell", message, where, cell)
 
@@ -140,6 +141,11 @@ class _Text:
     unit: str | None = None
     origin: str = ""
     address: str = ""
+
+
+def _key_text(raw: RawJob, key: str, origin: str = "") -> _Text:
+    where, address = raw.key_where(key), raw.key_address(key)
+    return _Text(where, raw.keys.get(key, ""), origin=origin, address=address)
 
 
 def _cell(reading: Reading, column: Column, cell: _Text, values: dict[str, Any]) -> None:
@@ -200,8 +206,7 @@ def read_section(reading: Reading, table: Table, raw: RawJob) -> Part | None:
     values: dict[str, Any] = {}
     for column in columns.values():
         key = f"{prefix}{column.name}"
-        text = raw.keys.get(key, "")
-        _cell(reading, column, _Text(raw.key_where(key), text, origin=origin), values)
+        _cell(reading, column, _key_text(raw, key, origin), values)
     if len(reading.issues) > before:
         return None
     return _validated(reading, table.row, values, Where(raw.keys_label), prefix)
@@ -220,6 +225,5 @@ def read_top(reading: Reading, raw: RawJob, known_sections: list[str]) -> dict[s
             reading.error("unknown-field", f"is not known{hint}", raw.key_where(key))
     values: dict[str, Any] = {}
     for column in columns.values():
-        text = raw.keys.get(column.name, "")
-        _cell(reading, column, _Text(raw.key_where(column.name), text), values)
+        _cell(reading, column, _key_text(raw, column.name), values)
     return values

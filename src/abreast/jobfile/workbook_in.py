@@ -39,7 +39,7 @@ def read_workbook(path: Path) -> RawJob:
     content = read_bytes(path, MOST_BYTES)
     _judge(content, path.name)
     book = _load(content, path.name)
-    raw = RawJob(keys_label=f"{path.name}, sheet {JOB}")
+    raw = RawJob(keys_label=f"{path.name}, sheet {JOB}", in_workbook=True)
     known = {table.name: table for table in tables()}
     for sheet in book.worksheets:
         name = normal(sheet.title)

@@ -14,7 +14,7 @@ __all__ = ["InWell"]
 class InWell(Part):
     """Bypass pieces that have been run; the space-out keeps them as they are."""
 
-    called: ClassVar[str] = "in_well"
+    called: ClassVar[str] = "state of the well"
 
     pieces: tuple[Id, ...] = Field(
         (), description="ids of the rack pieces above the base that are run, bottom to top"

@@ -7,6 +7,7 @@ only add what the name can't say.
 from __future__ import annotations
 
 import re
+from functools import cache
 from typing import Annotated, Any, ClassVar
 
 from pydantic import (
@@ -104,6 +105,7 @@ class Part(BaseModel):
         return f"{self.called} {own}" if own else f"the {self.called}"
 
 
+@cache
 def words(field_name: str) -> str:
     """The name of a field as a person says it: ``body_od_m`` is 'body od'."""
     return bare_name(field_name).replace("_", " ")

@@ -53,10 +53,10 @@ class Rules(Part):
     measure_agreement_m: Diameter = _usual(0.005, "two measurements of a piece agree within")
     face_agreement_m: Value = _usual(0.015, "measured and computed face difference agree within")
     min_cooling_m_s: Value = _usual(0.3048, "least speed of the liquid past the motor")
-    max_angle_pass_rad_m: Value = Field(
+    max_dogleg_pass_rad_m: Value = Field(
         default=Quantity.not_measured(), description="sharpest dogleg allowed while running"
     )
-    max_angle_set_rad_m: Value = Field(
+    max_dogleg_set_rad_m: Value = Field(
         default=Quantity.not_measured(), description="sharpest dogleg allowed at the setting depth"
     )
     note: Text = remark("remark")
