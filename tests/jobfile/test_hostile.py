@@ -74,6 +74,17 @@ def test_nothing_there(tmp_path):
     assert "neither a job folder nor a workbook" in refused(tmp_path / "job.pdf")
 
 
+def test_names_and_folders_that_the_system_refuses(tmp_path, folder, monkeypatch):
+    assert "does not exist" in refused(tmp_path / ("x" * 5000))
+    assert "does not exist" in refused(tmp_path / "a\0b")
+
+    def no_rights(_):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(type(folder), "iterdir", no_rights)
+    assert "cannot be read (Permission denied); check name and rights" in refused(folder)
+
+
 @pytest.mark.parametrize("name", ["job.toml", "rack.csv"])
 @pytest.mark.parametrize(
     ("content", "said"),

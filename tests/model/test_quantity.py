@@ -6,7 +6,7 @@ import pytest
 from pydantic import ValidationError
 from tests.model.jobs import job_1
 
-from abreast.errors import MissingInputError
+from abreast.errors import InputError, MissingInputError
 from abreast.model import Effective, Origin, Overall, Quantity, RackItem
 
 
@@ -79,6 +79,8 @@ def test_overall_and_effective_lengths_are_not_taken_for_one_another():
         )
     assert Overall.of(9.5) != Effective.of(9.5)
     assert Overall.of(9.577).less(0.062).si == pytest.approx(9.515)
+    with pytest.raises(InputError, match="overall length"):
+        Overall.of(0.05).less(0.062)
 
 
 def test_numbers_none_and_quantities_are_taken_for_fields_of_a_part():

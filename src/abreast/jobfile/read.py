@@ -38,10 +38,22 @@ def read_job(path: Path | str, *, apply_corrections: bool = True) -> ReadResult:
 
 
 def _raw(path: Path) -> RawJob:
-    if path.is_dir():
-        return read_folder(path)
-    where = Where(path.name)
-    if not path.exists():
+    try:
+        is_folder, is_there = path.is_dir(), path.exists()
+    except (OSError, ValueError):
+        is_folder, is_there = False, False
+    try:
+        if is_folder:
+            return read_folder(path)
+        return _raw_file(path, is_there)
+    except OSError as fault:
+        message = f"cannot be read ({fault.strerror or 'system error'}); check name and rights"
+        raise InputError(message, code="unreadable", where=Where(path.name)) from None
+
+
+def _raw_file(path: Path, is_there: bool) -> RawJob:
+    where = Where(path.name[:100])
+    if not is_there:
         message = "does not exist; give a job folder or a workbook"
         raise InputError(message, code="not-found", where=where)
     if path.name == "job.toml":

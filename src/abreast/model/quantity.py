@@ -14,6 +14,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 from pydantic import BeforeValidator
 
 from abreast.errors import MissingInputError
+from abreast.formulas.tubulars import OverallLength, effective_length
 
 __all__ = [
     "ORIGIN_KINDS",
@@ -207,8 +208,17 @@ class Overall(Quantity):
     called: ClassVar[str] = "overall length"
 
     def less(self, make_up_loss_m: float) -> Effective:
-        """What the piece adds to the string: overall length less the make-up loss [m]."""
-        return Effective.of(self.si - make_up_loss_m, Origin("calculated", "overall - loss"))
+        """What the piece adds to the string: overall length less the make-up loss [m].
+
+        Raises
+        ------
+        MissingInputError
+            If the overall length is missing.
+        InputError
+            If the loss is negative or not shorter than the piece.
+        """
+        adds = effective_length(OverallLength(self.si), make_up_loss_m)
+        return Effective.of(adds.m, Origin("calculated", "overall less make-up loss"))
 
 
 @dataclass(frozen=True, slots=True)
