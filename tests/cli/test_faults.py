@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from abreast.cli import main
-from abreast.errors import InputError, Where
+from abreast.errors import AbreastError, InputError, Where
 
 Capture = pytest.CaptureFixture[str]
 StandIn = Callable[..., None]
@@ -96,6 +96,11 @@ def test_input_error_as_json(stand_in: StandIn, capsys: Capture) -> None:
         "field": "overall",
         "piece": "",
     }
+
+
+def test_an_answer_that_fails_its_own_check_is_our_fault(stand_in: StandIn) -> None:
+    stand_in("jobs", check=raising(AbreastError("the answer is wrong", code="wrong-answer")))
+    assert main(["check", "job"]) == 3
 
 
 def test_wrong_words_as_json(capsys: Capture) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from benchmarks.spaceout.tiny import generate_tiny
-from brute import brute_force
+from tests.spaceout.brute import brute_force
 
 from abreast.spaceout.case import parse_case
 

@@ -6,7 +6,7 @@ import pytest
 from benchmarks.spaceout.generate import generate
 from benchmarks.spaceout.peer import solve_peer
 from benchmarks.spaceout.tiny import generate_tiny
-from brute import brute_force
+from tests.spaceout.brute import brute_force
 
 from abreast.spaceout.case import parse_case
 from abreast.spaceout.checker import check_answer

@@ -25,7 +25,7 @@ READER_GONE = 141
 def report(fault: AbreastError, *, as_json: bool) -> int:
     """Say what is wrong in one sentence; with ``--json`` the same facts as an object too."""
     _say(fault, as_json=as_json)
-    return fault.exit_status
+    return OUR_FAULT if fault.code == "wrong-answer" else fault.exit_status
 
 
 def of_the_machine(fault: OSError | MemoryError) -> AbreastError:
