@@ -106,7 +106,7 @@ def _faults(case: Case, ours: Answer, peer: Answer) -> list[str]:
 def _fall_backs(case: Case, answer: Answer, limit_s: float) -> tuple[float | None, list[str]]:
     """Time of all fall-backs of a proved plan, within the limit, and the rules they break."""
     try:
-        from abreast.spaceout.fallback import fall_backs, locked_below
+        from abreast.spaceout.fallback import fall_backs, state_without
     except ImportError:
         return None, []
     if not (answer.proved and answer.items):
@@ -117,8 +117,7 @@ def _fall_backs(case: Case, answer: Answer, limit_s: float) -> tuple[float | Non
     elapsed_s = time.perf_counter() - start
     faults = []
     for lost, fall_back in found.items():
-        below = locked_below(case, answer, lost)
-        rest = case.model_copy(update={"locked": below, "excluded": (*case.excluded, lost)})
+        rest = state_without(case, answer, lost)
         for other in (fall_back.nearest, fall_back.best):
             if other.items and other.seat is not None:
                 broken = violations(rest, other.items, other.seat, other.lifts)

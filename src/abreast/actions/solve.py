@@ -80,16 +80,15 @@ def _must_be_right(case: Case, answer: Answer) -> None:
 def _alternatives(
     case: Case, answer: Answer, count: int, until: float | None, progress: Progress | None
 ) -> list[dict[str, Any]]:
-    from abreast.spaceout.solve import Ground, Search, StoppedError
+    from abreast.spaceout.solve import StoppedError, runners_up
 
     if answer.objective is None:
         return []
-    search = Search(Ground.of(case), until=until, progress=progress)
     try:
-        plans = search.runners_up(count + 1)
+        plans = runners_up(case, count + 1, until=until, progress=progress)
     except StoppedError:
         return []
-    found = [search.answer(*plan) for plan in plans if set(plan[1]) != set(answer.items)]
+    found = [plan for plan in plans if set(plan.items) != set(answer.items)]
     for one in found:
         _must_be_right(case, one)
     return [one.as_dict() for one in found[:count]]

@@ -9,7 +9,7 @@ of their pieces could not be lost, and only then by their deviation.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -20,8 +20,14 @@ from abreast.spaceout.case import Answer, Case
 from abreast.spaceout.checker import check_answer
 from abreast.spaceout.explain import Cure, Explanation, explain
 from abreast.spaceout.fallback import FallBack as CaseFallBack
-from abreast.spaceout.fallback import fall_back, fall_backs, ground_without, locked_below
-from abreast.spaceout.solve import Ground, Search, StoppedError, solve
+from abreast.spaceout.fallback import (
+    fall_back,
+    fall_backs,
+    grounds_of,
+    grounds_without,
+    locked_below,
+)
+from abreast.spaceout.solve import Ground, Search, StoppedError, runners_up, solve
 from abreast.units import Dimension, show
 
 __all__ = ["SpaceOut", "choose"]
@@ -121,14 +127,14 @@ def _most_robust(job: Job, built: BuiltCase, first: Answer) -> tuple[Answer, int
     """
     until = time.perf_counter() + min(job.rules.time_limit_s.si, 60.0)
     case = built.case
-    ground = Ground.of(case, merge=False)
-    best, rank, compared = first, _rank(job, built, ground, first), 1
+    grounds = grounds_of(case)
+    best, rank, compared = first, _rank(job, built, grounds, first), 1
     try:
         for answer in _equals(case, first, until):
             if rank[0] == 0 and _deviation(answer) > _deviation(best):
                 break
             compared += 1
-            other = _rank(job, built, ground, answer)
+            other = _rank(job, built, grounds, answer)
             if other < rank:
                 best, rank = answer, other
             if compared >= _MOST_COMPARED or time.perf_counter() > until:
@@ -154,13 +160,14 @@ def _deviation(answer: Answer) -> int:
 
 
 def _rank(
-    job: Job, built: BuiltCase, ground: Ground, answer: Answer
+    job: Job, built: BuiltCase, grounds: Sequence[Ground], answer: Answer
 ) -> tuple[int, int, float, tuple[str, ...]]:
     assert answer.seat is not None
     seat = seat_range(job)
     planned_m = seat.planned_m if seat.locked_m is None else seat.locked_m
     moved_m = abs(built.seats_m[answer.seat] - planned_m)
-    lost = sum(not _replaceable(built.case, ground, answer, i) for i in _free(built.case, answer))
+    case = built.case
+    lost = sum(not _replaceable(case, grounds, answer, i) for i in _free(case, answer))
     return lost, _deviation(answer), moved_m, answer.items
 
 
@@ -168,9 +175,9 @@ def _free(case: Case, answer: Answer) -> tuple[str, ...]:
     return answer.items[len(case.locked) :]
 
 
-def _replaceable(case: Case, ground: Ground, answer: Answer, item: str) -> bool:
-    left = ground_without(case, answer, item, ground)
-    return next(Search(left).solutions(), None) is not None
+def _replaceable(case: Case, grounds: Sequence[Ground], answer: Answer, item: str) -> bool:
+    left = grounds_without(case, answer, item, grounds)
+    return any(next(Search(ground).solutions(), None) is not None for ground in left)
 
 
 def _losses(case: Case, answer: Answer, tell: Progress) -> dict[str, CaseFallBack]:
@@ -213,13 +220,11 @@ def _proof(job: Job, built: BuiltCase, answer: Answer, compared: int, lost: tupl
 
 
 def _runners_up(job: Job, built: BuiltCase, answer: Answer) -> tuple[Choice, ...]:
-    until = time.perf_counter() + 2.0
-    search = Search(Ground.of(built.case), until=until)
     try:
-        plans = search.runners_up(_RUNNERS_UP + 1)
+        plans = runners_up(built.case, _RUNNERS_UP + 1, until=time.perf_counter() + 2.0)
     except StoppedError:
         return ()
-    others = [search.answer(*plan) for plan in plans if set(plan[1]) != set(answer.items)]
+    others = [plan for plan in plans if set(plan.items) != set(answer.items)]
     return tuple(built.choice(job, one) for one in others[:_RUNNERS_UP])
 
 

@@ -9,12 +9,12 @@ any later visit that uses them all is refused at once.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from typing import NamedTuple
 
 from abreast.spaceout.count import Mark
 from abreast.spaceout.reach import Key, Reach
-from abreast.spaceout.tables import CLOSED, Group
+from abreast.spaceout.tables import CLOSED, Group, natural_order
 
 __all__ = ["Descent", "OutOfNodesError"]
 
@@ -39,6 +39,10 @@ class _Spot(NamedTuple):
     above: int  # overall length of the part of the lift in hand that lies above
 
 
+_Spots = tuple[_Spot, ...]  # at one level and height: the states the string below may have
+_Menu = list[tuple[Group, _Spots]]  # what may stand under them, in natural order
+
+
 class Descent:
     """Searches the reach sets of one (n, pups) from the top down.
 
@@ -58,7 +62,8 @@ class Descent:
         self._bottom = len(reach.tables.locked)
         self._levels: dict[int, dict[_State, list[_Set]]] = {}
         self._unders: dict[object, list[tuple[Group, list[_Set]]]] = {}
-        self._nogoods: dict[_Spot, list[int]] = defaultdict(list)
+        self._nogoods: dict[_Spots, list[int]] = defaultdict(list)
+        self._menus: dict[_Spots, _Menu] = {}
         self._by_box: dict[str, list[Group]] = defaultdict(list)
         self._first_bit: dict[int, int] = {}
         bit = 0
@@ -66,16 +71,23 @@ class Descent:
             self._by_box[group.box].append(group)
             self._first_bit[group.index] = bit
             bit += len(group.ids)
+        ids = sorted((i for g in reach.tables.groups for i in g.ids), key=natural_order)
+        rank = {item_id: place for place, item_id in enumerate(ids)}
+        self._ranks = {g.index: [rank[i] for i in g.ids] for g in reach.tables.groups}
+        self._any_alike = len(ids) > len(reach.tables.groups)
         lifts = reach.tables.case.lifts
         self._max_length = lifts.max_length if lifts else 0
         self._steps: dict[tuple[int, int, Key], list[Step]] = {}
 
-    def settle(self, key: Key, height: int, budget: int) -> tuple[list[str], int] | None:
-        """First plan, in the fixed order, whose top stands at ``height``; None when there is none.
+    def settle(self, keys: Sequence[Key], height: int, budget: int) -> tuple[list[str], int] | None:
+        """First plan, in the fixed order, whose top stands at ``height`` in one of the states.
+
+        The fixed order is the natural order of the ids, read from the top down.
 
         Returns
         -------
-        (ids bottom to top without the locked ones, height of the locked top), or None.
+        (ids bottom to top without the locked ones, height of the locked top), or
+        None when there is no plan.
 
         Raises
         ------
@@ -84,20 +96,19 @@ class Descent:
         """
         self._budget = self.nodes + budget
         path: list[tuple[Group, int]] = []
-        spot = _Spot(self.reach.count.n, height, key, 0)
-        if self._down(spot, 0, path) is not None:
+        spots = tuple(_Spot(self.reach.count.n, height, key, 0) for key in keys)
+        if not spots or self._down(spots, 0, path) is not None:
             return None
         return self._told(path, height)
 
-    def all_plans(self, key: Key, height: int, budget: int) -> Iterator[tuple[list[str], int]]:
+    def all_plans(
+        self, keys: Sequence[Key], height: int, budget: int
+    ) -> Iterator[tuple[list[str], int]]:
         """Every plan with its top at ``height``, one per sequence of groups."""
         self._budget = self.nodes + budget
-        seen = set()
-        for path in self._walk(_Spot(self.reach.count.n, height, key, 0), 0, []):
-            marks = tuple(group.index for group, _ in path)
-            if marks not in seen:
-                seen.add(marks)
-                yield self._told(path, height)
+        spots = tuple(_Spot(self.reach.count.n, height, key, 0) for key in keys)
+        for path in self._walk(spots, 0, []) if spots else ():
+            yield self._told(path, height)
 
     @staticmethod
     def _told(path: list[tuple[Group, int]], height: int) -> tuple[list[str], int]:
@@ -132,53 +143,73 @@ class Descent:
     def _all_bits(self, group: Group) -> int:
         return ((1 << len(group.ids)) - 1) << self._first_bit[group.index]
 
-    def _down(self, spot: _Spot, used: int, path: list[tuple[Group, int]]) -> int | None:
+    def _down(self, spots: _Spots, used: int, path: list[tuple[Group, int]]) -> int | None:
         """None when the path below was completed, else the items to blame as bits."""
-        if spot.level == self._bottom:
+        if spots[0].level == self._bottom:
             return None
         self._spend()
-        for nogood in self._nogoods[spot]:
+        nogoods = self._nogoods[spots]
+        for nogood in nogoods:
             if nogood & used == nogood:
                 return nogood
         blame = 0
-        for group, below in self._choices(spot):
+        for group, below in self._choices(spots, used):
             bit = self._take(group, used)
             if not bit:
                 self.blame[group.index] += 1
                 blame |= self._all_bits(group)
                 continue
-            path.append((group, below.height))
+            path.append((group, below[0].height))
             dead = self._down(below, used | bit, path)
             if dead is None:
                 return None
             path.pop()
             blame |= dead & used
-        self._nogoods[spot].append(blame)
+        nogoods.append(blame)
         return blame
 
     def _walk(
-        self, spot: _Spot, used: int, path: list[tuple[Group, int]]
+        self, spots: _Spots, used: int, path: list[tuple[Group, int]]
     ) -> Iterator[list[tuple[Group, int]]]:
-        """Every completed path below a spot."""
-        if spot.level == self._bottom:
+        """Every completed path below some spots."""
+        if spots[0].level == self._bottom:
             yield list(path)
             return
         self._spend()
-        if any(nogood & used == nogood for nogood in self._nogoods[spot]):
+        if any(nogood & used == nogood for nogood in self._nogoods[spots]):
             return
-        for group, below in self._choices(spot):
+        for group, below in self._choices(spots, used):
             if bit := self._take(group, used):
-                path.append((group, below.height))
+                path.append((group, below[0].height))
                 yield from self._walk(below, used | bit, path)
                 path.pop()
 
-    def _choices(self, spot: _Spot) -> Iterator[tuple[Group, _Spot]]:
-        """What may stand under a spot when the length of the lift in hand is kept exactly."""
-        for group, below, at in self._below(spot.level, spot.height, spot.key):
-            length = group.overall + (spot.above if spot.key.lift else 0)
-            if spot.key.lift and length > self._max_length:
-                continue
-            yield group, _Spot(spot.level - 1, at, below, length if below.lift else 0)
+    def _choices(self, spots: _Spots, used: int) -> _Menu:
+        """What may stand under the spots, by the natural order of the ids it would take."""
+        menu = self._menus.get(spots)
+        if menu is None:
+            menu = self._menus[spots] = self._menu(spots)
+        if self._any_alike and len(menu) > 1:
+            return sorted(menu, key=lambda one: self._next_rank(one[0], used))
+        return menu
+
+    def _next_rank(self, group: Group, used: int) -> int:
+        """Place in natural order of the id that the group would give next."""
+        taken = (used & self._all_bits(group)).bit_count()
+        ranks = self._ranks[group.index]
+        return ranks[min(taken, len(ranks) - 1)]
+
+    def _menu(self, spots: _Spots) -> _Menu:
+        """The same by the order of the groups; the length of a lift in hand is kept exactly."""
+        under: dict[int, tuple[Group, dict[_Spot, None]]] = {}
+        for spot in spots:
+            for group, below, at in self._below(spot.level, spot.height, spot.key):
+                length = group.overall + (spot.above if spot.key.lift else 0)
+                if spot.key.lift and length > self._max_length:
+                    continue
+                place = _Spot(spot.level - 1, at, below, length if below.lift else 0)
+                under.setdefault(group.index, (group, {}))[1][place] = None
+        return [(group, tuple(sorted(places))) for _, (group, places) in sorted(under.items())]
 
     def _spend(self) -> None:
         self.nodes += 1

@@ -9,7 +9,8 @@ running list; the best plan for what is left stands beside it.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections import defaultdict
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,9 +18,18 @@ from abreast.spaceout.case import Answer, Case, Objective
 from abreast.spaceout.count import LineChanges
 from abreast.spaceout.descend import Descent, OutOfNodesError
 from abreast.spaceout.reach import Key, Reach, heights_of
-from abreast.spaceout.solve import Ground, Search, StoppedError, solve_one
+from abreast.spaceout.solve import Ground, Search, StoppedError, combined, plan_order, solve_one
+from abreast.spaceout.tables import ways
 
-__all__ = ["FallBack", "fall_back", "fall_backs", "ground_without", "locked_below", "state_without"]
+__all__ = [
+    "FallBack",
+    "fall_back",
+    "fall_backs",
+    "grounds_of",
+    "grounds_without",
+    "locked_below",
+    "state_without",
+]
 
 _MOST_CHANGES = 3  # beyond these the re-optimised rest is as good an answer
 _NODES = 20_000
@@ -109,12 +119,12 @@ def fall_backs(
         Told which piece is being looked at.
     """
     until = None if limit_s is None else time.perf_counter() + limit_s
-    ground = Ground.of(case, merge=False)
+    grounds = grounds_of(case)
     found = {}
     for item_id in answer.items[len(case.locked) :]:
         if progress:
             progress(f"without {item_id}")
-        found[item_id] = fall_back(case, answer, item_id, ground=ground, until=until)
+        found[item_id] = fall_back(case, answer, item_id, grounds=grounds, until=until)
     return found
 
 
@@ -123,19 +133,20 @@ def fall_back(
     answer: Answer,
     rejected: str,
     *,
-    ground: Ground | None = None,
+    grounds: Sequence[Ground] | None = None,
     until: float | None = None,
 ) -> FallBack:
     """The fall-back for one piece of a plan."""
     begun = time.perf_counter()
     locked = locked_below(case, answer, rejected)
-    search = Search(ground_without(case, answer, rejected, ground), until=until)
+    left = grounds_without(case, answer, rejected, grounds)
+    searches = [Search(ground, until=until) for ground in left]
     former = answer.items[len(locked) :]
-    best = _timed(solve_one(search), begun)
+    best = _timed(combined(solve_one(search) for search in searches), begun)
     if best.status == "infeasible":
         return FallBack(rejected, best, None, best)
     try:
-        near = _nearest(search, former)
+        near = _nearest(searches, former)
     except (StoppedError, OutOfNodesError):
         near = None
     if near is None:
@@ -144,36 +155,40 @@ def fall_back(
     return FallBack(rejected, _timed(near[0], begun), near[1], best)
 
 
-def ground_without(
-    case: Case, answer: Answer, rejected: str, ground: Ground | None = None
-) -> Ground:
-    """The search ground of :func:`state_without`; that of the whole case is used where it can be.
+def grounds_of(case: Case) -> list[Ground]:
+    """The grounds of a case, one for each of its ways."""
+    return [Ground.of(case, touched, merge=False) for touched in ways(case)]
+
+
+def grounds_without(
+    case: Case, answer: Answer, rejected: str, grounds: Sequence[Ground] | None = None
+) -> list[Ground]:
+    """The grounds of :func:`state_without`; those of the whole case are used where they can be.
 
     What a landing that is passed asks for is worked into a ground, so one with
     more of them passed is made anew.
     """
     state = state_without(case, answer, rejected)
     if state.landings_passed != case.landings_passed:
-        return Ground.of(state, merge=False)
-    return (ground or Ground.of(case, merge=False)).reduced(state.locked, rejected)
+        return grounds_of(state)
+    whole = grounds_of(case) if grounds is None else grounds
+    return [ground.reduced(state.locked, rejected) for ground in whole]
 
 
 def _timed(answer: Answer, begun: float) -> Answer:
     return Answer(**{**answer.__dict__, "elapsed_s": time.perf_counter() - begun})
 
 
-def _nearest(search: Search, former: tuple[str, ...]) -> tuple[Answer, int] | None:
+def _nearest(searches: Sequence[Search], former: tuple[str, ...]) -> tuple[Answer, int] | None:
     """The answer with the fewest changed lines, then the best objective, if few will do."""
-    least = len(search.tables.locked) + len(former)
+    case = searches[0].case
+    lines = len(case.locked) + len(former)
     for changes in range(1, _MOST_CHANGES + 1):
-        found = []
-        for n in range(max(1, least - changes), min(least + changes, search.case.max_items) + 1):
-            answer = _with_changes(search, former, n, changes)
-            if answer is not None:
-                found.append(answer)
-                break  # more items cannot be better
-        if found:
-            return found[0], changes
+        for n in range(max(1, lines - changes), min(lines + changes, case.max_items) + 1):
+            answers = [_with_changes(search, former, n, changes) for search in searches]
+            found = [answer for answer in answers if answer is not None]
+            if found:  # more items can't be better
+                return min(found, key=plan_order), changes
     return None
 
 
@@ -181,25 +196,24 @@ def _with_changes(search: Search, former: tuple[str, ...], n: int, changes: int)
     count = LineChanges(search.tables, search.outlook, n, former, changes)
     reach = Reach(search.tables, search.moves, count, (), search.check)
     descent = Descent(reach, search.check)
-    for objective, key, height in _ranked(search, reach, n):
-        found = descent.settle(key, height, _NODES)
+    for objective, height, keys in _ranked(search, reach, n):
+        found = descent.settle(keys, height, _NODES)
         if found is not None:
             ids = [*search.case.locked, *found[0]]
             return search.answer(objective, ids, search.seat_of(found[1]))
     return None
 
 
-def _ranked(search: Search, reach: Reach, n: int) -> list[tuple[Objective, Key, int]]:
-    """Final states and heights, best objective first."""
+def _ranked(search: Search, reach: Reach, n: int) -> list[tuple[Objective, int, list[Key]]]:
+    """Objectives and heights that are reached, best first, and the final states that do."""
     union, gap = search.case.union, search.case.gap
-    ranked = []
+    ranked: dict[tuple[Objective, int], list[Key]] = defaultdict(list)
     for key, span in reach.tops():
         for height in heights_of(span):
             deviation = abs(gap - height - union.target)
             objective = (n, deviation // union.bucket, key.mark[2], deviation)
-            ranked.append((objective, -height, key))
-    ranked.sort()
-    return [(objective, key, -height) for objective, height, key in ranked]
+            ranked[objective, -height].append(key)
+    return [(objective, -down, sorted(keys)) for (objective, down), keys in sorted(ranked.items())]
 
 
 def _distance(former: tuple[str, ...], later: tuple[str, ...]) -> int:

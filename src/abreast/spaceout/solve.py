@@ -14,19 +14,29 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass, field, replace
-from itertools import combinations, islice
+from itertools import islice
+from typing import Any
 
 from abreast.spaceout.case import Answer, Case, Objective
 from abreast.spaceout.count import PupCount
 from abreast.spaceout.descend import Descent, OutOfNodesError
 from abreast.spaceout.layout import clamp_shifts, cut_into_lifts
 from abreast.spaceout.outlook import Outlook
-from abreast.spaceout.reach import Moves, Reach, clip, heights_of
-from abreast.spaceout.tables import Tables, touchable
+from abreast.spaceout.reach import Key, Moves, Reach, clip, heights_of
+from abreast.spaceout.tables import Tables, natural_order, ways
 
-__all__ = ["Ground", "Search", "StoppedError", "solve", "solve_one"]
+__all__ = [
+    "Ground",
+    "Search",
+    "StoppedError",
+    "combined",
+    "plan_order",
+    "runners_up",
+    "solve",
+    "solve_one",
+]
 
 _FIRST_BUDGET = 400  # nodes before the items to blame are counted exactly
 _MOST_CRITICAL = 7
@@ -54,6 +64,14 @@ class _Rung:
     critical: tuple[int, ...] = ()
     budget: int = _FIRST_BUDGET
     refused: set[int] = field(default_factory=set)
+
+    def keys_at(self, height: int) -> list[Key]:
+        """The final states in which a top at that height is reached."""
+        return sorted(
+            key
+            for key, (lo, bits) in self.reach.tops()
+            if height >= lo and bits >> (height - lo) & 1
+        )
 
     def top_count(self) -> int:
         """Number of different tops that the reach sets leave."""
@@ -175,13 +193,11 @@ class Search:
         """Further plans with the same top, within a fixed number of nodes."""
         rung = self._rungs[n, pups]
         assert rung is not None
-        for key, (lo, bits) in rung.reach.tops():
-            if top >= lo and bits >> (top - lo) & 1:
-                try:
-                    for ids, bottom in rung.descent.all_plans(key, top, _OTHERS_BUDGET):
-                        yield [*self.case.locked, *ids], self.seat_of(bottom)
-                except OutOfNodesError:
-                    return
+        try:
+            for ids, bottom in rung.descent.all_plans(rung.keys_at(top), top, _OTHERS_BUDGET):
+                yield [*self.case.locked, *ids], self.seat_of(bottom)
+        except OutOfNodesError:
+            return
 
     def any_plan(self) -> tuple[Objective, list[str], int] | None:
         """Some plan found with little work, to have one in hand when the time runs out."""
@@ -203,17 +219,15 @@ class Search:
         self, rung: _Rung, n: int, pups: int, height: int
     ) -> tuple[Objective, list[str], int] | None:
         union = self.case.union
-        for key, (lo, bits) in rung.reach.tops():
-            if height >= lo and bits >> (height - lo) & 1:
-                try:
-                    found = rung.descent.settle(key, height, _QUICK_NODES)
-                except OutOfNodesError:
-                    continue
-                if found is not None:
-                    deviation = abs(self.case.gap - height - union.target)
-                    objective = (n, deviation // union.bucket, pups, deviation)
-                    return objective, [*self.case.locked, *found[0]], self.seat_of(found[1])
-        return None
+        try:
+            found = rung.descent.settle(rung.keys_at(height), height, _QUICK_NODES)
+        except OutOfNodesError:
+            return None
+        if found is None:
+            return None
+        deviation = abs(self.case.gap - height - union.target)
+        objective = (n, deviation // union.bucket, pups, deviation)
+        return objective, [*self.case.locked, *found[0]], self.seat_of(found[1])
 
     def _buckets(self, n: int) -> range:
         lo, hi = self.tables.top_window(n)
@@ -277,14 +291,13 @@ class Search:
                 self._sharpen(current, n, pups)
 
     def _descend(self, rung: _Rung, height: int) -> tuple[list[str], int] | None:
-        for key, (lo, bits) in rung.reach.tops():
-            if height >= lo and bits >> (height - lo) & 1:
-                found = rung.descent.settle(key, height, rung.budget - rung.descent.nodes)
-                if found is not None:
-                    ids, bottom = found
-                    return [*self.case.locked, *ids], self.seat_of(bottom)
-        rung.refused.add(height)
-        return None
+        keys = rung.keys_at(height)
+        found = rung.descent.settle(keys, height, rung.budget - rung.descent.nodes)
+        if found is None:
+            rung.refused.add(height)
+            return None
+        ids, bottom = found
+        return [*self.case.locked, *ids], self.seat_of(bottom)
 
     def _sharpen(self, rung: _Rung, n: int, pups: int) -> None:
         """Count one more item exactly, or else give the descent all the nodes it wants.
@@ -355,25 +368,51 @@ def solve(case: Case, *, limit_s: float | None = None, progress: Progress | None
     """
     begun = time.perf_counter()
     until = None if limit_s is None else begun + limit_s
-    best: Answer | None = None
-    for touched in _ways(case):
-        answer = solve_one(Search(Ground.of(case, touched), until=until, progress=progress))
-        if best is None or _order(answer) < _order(best):
-            best = answer
-    assert best is not None
-    return replace(best, elapsed_s=time.perf_counter() - begun)
+    answer = combined(
+        solve_one(Search(Ground.of(case, touched), until=until, progress=progress))
+        for touched in ways(case)
+    )
+    return replace(answer, elapsed_s=time.perf_counter() - begun)
 
 
-def _ways(case: Case) -> Iterator[tuple[int, ...]]:
-    """Every choice of how the grips without length are met; nearly always just one."""
-    heights = touchable(case)
-    for count in range(len(heights) + 1):
-        yield from combinations(heights, count)
+def combined(answers: Iterable[Answer]) -> Answer:
+    """The answer to a case from those to each of its ``ways``.
+
+    The best plan of all; proved only if no way that was stopped may hold a better one.
+    """
+    every = list(answers)
+    first = min(every, key=plan_order)
+    bounds = [answer.bound for answer in every if answer.bound is not None]
+    if not bounds or (first.proved and first.objective and first.objective <= min(bounds)):
+        return first
+    proved = [answer.objective for answer in every if answer.proved and answer.objective]
+    return replace(first, status="stopped", proved=False, bound=min(bounds + proved))
 
 
-def _order(answer: Answer) -> tuple[float, ...]:
-    """Rank of answers of one case: what may still be best comes first, then the objective."""
-    return answer.objective or answer.bound or (math.inf,)
+def plan_order(answer: Answer) -> tuple[Any, ...]:
+    """Rank of plans: the objective, then the rule for ties; no plan comes last."""
+    ids = [natural_order(item_id) for item_id in reversed(answer.items)]
+    return answer.objective or (math.inf,), answer.union or 0, ids, answer.seat or 0
+
+
+def runners_up(
+    case: Case, count: int, *, until: float | None = None, progress: Progress | None = None
+) -> list[Answer]:
+    """The best ``count`` plans with different sets of pieces, best first.
+
+    Raises
+    ------
+    StoppedError
+        When the time is up.
+    """
+    found = []
+    for touched in ways(case):
+        search = Search(Ground.of(case, touched), until=until, progress=progress)
+        found += [search.answer(*plan) for plan in search.runners_up(count)]
+    distinct: dict[frozenset[str], Answer] = {}
+    for answer in sorted(found, key=plan_order):
+        distinct.setdefault(frozenset(answer.items), answer)
+    return list(distinct.values())[:count]
 
 
 def solve_one(search: Search) -> Answer:

@@ -9,11 +9,11 @@ already, since clamp reaches are disjoint and served from the bottom up.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import accumulate, pairwise
+from itertools import accumulate, combinations, pairwise
 
 from abreast.spaceout.case import Case, Clamp, Item
 
@@ -23,9 +23,9 @@ __all__ = [
     "Interval",
     "LiftState",
     "Tables",
-    "natural_key",
-    "touchable",
+    "natural_order",
     "usable",
+    "ways",
 ]
 
 Interval = tuple[int, int]
@@ -36,21 +36,27 @@ LiftState = tuple[int, ...]
 CLOSED: LiftState = ()
 
 
-def natural_key(item_id: str) -> tuple[tuple[int, str, int], ...]:
-    """Sort key in which P2 comes before P10: runs of digits count as numbers."""
+def natural_order(item_id: str) -> tuple[tuple[tuple[int, str, int], ...], str]:
+    """Sort key in which P2 comes before P10: runs of digits count as numbers.
+
+    The id itself comes last, for ids such as P2 and P02 that are else the same.
+    """
     parts = re.findall(r"(\d+)|(\D+)", item_id)
-    return tuple((0, "", int(d)) if d else (1, text, 0) for d, text in parts)
+    return tuple((0, "", int(d)) if d else (1, text, 0) for d, text in parts), item_id
 
 
-def touchable(case: Case) -> list[int]:
-    """Heights of the grips that have no length: the search takes each both ways.
+def ways(case: Case) -> Iterator[tuple[int, ...]]:
+    """Every choice of how the grips without length are met; nearly always just one.
 
     A grip with a length lies on the one item that crosses its lower end. One
     without may also be met by the end of a body without coupling, the next item
-    standing just on it: then the item below decides, not the item above.
+    standing just on it: then the item below decides, not the item above. Each
+    choice names the heights at which it does.
     """
     grips = [(m.table, m.grip) for m in case.landings[case.landings_passed or 0 :] if m.grip]
-    return sorted({table + lo for table, (lo, hi) in grips if lo == hi})
+    heights = sorted({table + lo for table, (lo, hi) in grips if lo == hi})
+    for count in range(len(heights) + 1):
+        yield from combinations(heights, count)
 
 
 def usable(case: Case, item: Item) -> bool:
@@ -85,7 +91,7 @@ class Group:
 def _groups(case: Case, merge: bool) -> tuple[Group, ...]:
     bits = {a.kind: 1 << i for i, a in enumerate(case.accessories)}
     alike: dict[tuple[object, ...], list[str]] = {}
-    for item in sorted(case.stock, key=lambda i: natural_key(i.id)):
+    for item in sorted(case.stock, key=lambda i: natural_order(i.id)):
         if usable(case, item):
             bit = bits.get(item.kind, 0)
             if bit and item.profile is None:
@@ -125,7 +131,7 @@ class Tables:
         A consistent case; heights in ticks.
     touched : collection of int
         Heights of grips of no length that are to be met by the very end of an item's
-        free body; see ``touchable``.
+        free body; see ``ways``.
     merge : bool
         Whether items that differ by id alone count as one group.
     """
