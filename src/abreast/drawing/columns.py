@@ -128,8 +128,8 @@ def _labels(view: View, column: _Column) -> Iterator[Item]:
 def _leader(view: View, side: _Side, label: Label, y_mm: float) -> Iterator[Item]:
     """From the string straight out, slanted to the label's first row, straight to its words."""
     end, knee, at = view.mm(side.leader_mm), view.mm(side.knee_mm), view.y(label.height_m)
-    stub = view.mm(0.6) if end < knee else -view.mm(0.6)
-    ends = ((label.x_mm, at), (knee, at), (end + stub, y_mm), (end, y_mm))
+    short = view.mm(0.6) if end < knee else -view.mm(0.6)
+    ends = ((label.x_mm, at), (knee, at), (end + short, y_mm), (end, y_mm))
     for (x1, y1), (x2, y2) in pairwise(ends):
         yield Line(x1, y1, x2, y2, "leader", view.mm(0.13))
 

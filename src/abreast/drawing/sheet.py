@@ -142,10 +142,10 @@ class HeightMap:
         whole = (top_m - low_m) / (room_mm[1] - room_mm[0])
         if (bottom_m - low_m) <= 0.15 * (top_m - low_m):
             return cls._straight(low_m, top_m, room_mm, whole)
-        stub_mm = min(step_mm * len(tail_m), 0.35 * (room_mm[1] - room_mm[0]))
-        room = room_mm[0], room_mm[1] - stub_mm
+        broken_mm = min(step_mm * len(tail_m), 0.35 * (room_mm[1] - room_mm[0]))
+        room = room_mm[0], room_mm[1] - broken_mm
         main = cls._straight(bottom_m, top_m, room, (top_m - bottom_m) / (room[1] - room[0]))
-        foot_mm, each = main.y_mm[0], stub_mm / len(tail_m)
+        foot_mm, each = main.y_mm[0], broken_mm / len(tail_m)
         tail_mm = [foot_mm + each * (len(tail_m) - n) for n in range(len(tail_m))]
         heights = (*tail_m, *main.heights_m)
         return cls(heights, (*tail_mm, *main.y_mm), main.scale, bottom_m)
