@@ -502,6 +502,8 @@ def test_a_port_is_reached_one_landing_before_its_own():
     """Protector fill, 0.50 ft up from its face at 31.25 ft: 0.98 ft above the plate at L1."""
     finding = found(job_1(), choice_1())["port-reach:protector fill"]
     assert finding.value / FT == pytest.approx(31.75 - 30.77, abs=0.0051)
+    assert finding.limit / FT == pytest.approx(5.5)
+    assert found(job_1(), choice_1())["port-reach:pothead"].limit == 0.0
 
 
 def test_a_port_too_high_above_the_plate():

@@ -98,6 +98,14 @@ def test_last_landing_uses_63_per_cent_of_the_clamp():
     assert "15,000 lbf" in finding.text
 
 
+def test_masses_that_follow_from_length_are_told():
+    job = with_row(job_1(), "rack", "P07", mass_kg=None)
+    told = found(job, choice_1())["hanging-load:L2"].assumptions
+    assert "mass by length of pipe: P07" in told
+    plain = found(job_1(), choice_1())["hanging-load:L2"].assumptions
+    assert not any("by length" in text for text in plain)
+
+
 def test_a_missing_mass_is_named():
     job = with_row(job_1(), "esp", "gauge", mass_kg=None)
     with pytest.raises(MissingInputError, match="mass of gauge"):

@@ -178,6 +178,13 @@ def test_a_named_pre_made_lift_keeps_its_name():
     assert assembly.piece("P10").lift == "D1"
 
 
+def test_a_top_just_below_its_window_does_not_serve():
+    """P01 and P09 end 1.96 ft above the plate of L1, 2.00 ft is wanted: P19 goes on too."""
+    assembly = assemble(job_1(), choice_1(items=("P01", "P09", "P19"), lifts=None))
+    assert in_feet_1(assembly.piece("P09").top_m) - 30.77 == pytest.approx(1.96, abs=0.0051)
+    assert assembly.landings[0].added == ("P01", "P09", "P19")
+
+
 def test_twin_clamps_stand_on_their_necks_with_free_pipe_both_ways():
     """C1 at the motor neck, 30.77 ft; B05 is free from 3.10 + 0.30 to 33.83 - 0.35 ft."""
     clamp = assemble(job_1(), choice_1()).clamps[0]
