@@ -198,8 +198,16 @@ def _cell_text(raw: RawJob, cell: Any, label: str, dates: frozenset[int]) -> str
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, (int, float)):
-        return _number_text(value, str(cell.number_format))
+        return _number_text(value, _number_format(cell))
     return value.date().isoformat() if isinstance(value, datetime) else str(value)
+
+
+def _number_format(cell: Any) -> str:
+    """How the sheet shows a number; a damaged workbook may name a style that is not there."""
+    try:
+        return str(cell.number_format)
+    except IndexError:
+        return "General"
 
 
 def _problem(cell: Any, value: Any, is_date: bool) -> tuple[str, str] | None:
