@@ -200,6 +200,13 @@ def test_unusable_items_are_refused(items, changes, rule):
     assert [f.split(":")[0] for f in judged(items, **changes)] == [rule]
 
 
+def test_limits_themselves_are_allowed():
+    assert judged(max_overall=102) == []  # A is just that long
+    assert judged(max_items=3) == []
+    faults = judged(max_items=2, reserve=[0, 0, 0])
+    assert [f.split(":")[0] for f in faults] == ["max_items", "union"]
+
+
 @pytest.mark.parametrize("items", [("D", "E", "F"), ("F", "E", "D")])
 def test_what_is_in_the_well_is_not_judged_usable(items):
     faults = judged(items, seat=0, gap=300, locked=list(items), excluded=["D"])
@@ -216,7 +223,7 @@ def test_locked_items_stay_first_in_their_order():
 # --- lifts: ends 90, 190, 240, 300 ---------------------------------------------------------
 
 LIFTS = {"max_pieces": 2, "max_length": 114, "pre_run_height": None}
-TOP = landing("L2", 290, 310)
+TOP = landing("L9", 290, 310)
 
 
 def cut(sizes: Any, items: tuple[str, ...] = ABC, **changes: Any) -> list[str]:
@@ -235,6 +242,13 @@ def cut(sizes: Any, items: tuple[str, ...] = ABC, **changes: Any) -> list[str]:
 )
 def test_lifts_start_within_reach_of_hands(lifts, good):
     assert (cut(lifts, landings=[landing("L1", 180, 195), TOP]) == []) is good
+
+
+@pytest.mark.parametrize(("length", "good"), [(114, True), (113, False)])
+def test_some_cut_is_looked_for_when_none_is_given(length, good):
+    lifts = LIFTS | {"max_length": length}
+    windows = [landing("L1", 180, 195), TOP]  # B and C have to go up together
+    assert (cut(None, lifts=lifts, landings=windows) == []) is good
 
 
 def test_single_item_lift_obeys_the_length_too():
@@ -281,6 +295,22 @@ def test_passed_landings_end_the_pre_run_and_hang_on_locked_ends():
     asked["lifts"] = LIFTS
     windows[0] = landing("L1", 240, 245)
     assert cut(free, landings=windows, **asked) == []
+
+
+def test_tops_of_passed_landings_are_not_looked_for():
+    windows = [landing("L1", 0, 50), landing("L2", 240, 245), TOP]
+    asked = {"landings": windows, "locked": ["A", "B"]}
+    assert cut([["C"]], landings_passed=2, **asked) == []
+    assert cut([["C"]], landings_passed=1, **asked) == []
+    assert cut([["C"]], **asked) != []
+
+
+def test_later_landings_are_not_below_what_is_locked():
+    windows = [landing("L1", 90, 95), landing("L2", 190, 195), TOP]
+    asked = {"landings": windows, "locked": list(ABC)}
+    assert cut([], **asked) == []
+    assert cut([], landings_passed=1, **asked)[0].startswith("landing L2")
+    assert cut([], landings_passed=2, **asked) == []
 
 
 def test_locked_lifts_are_judged_neither_in_size_nor_in_start():
@@ -403,6 +433,33 @@ CLAMPED = case_with(clamps=[clamp(206, shift_up=2)])
 
 def test_right_answer_has_no_fault():
     assert check_answer(CLAMPED, Answer(**GOOD)) == []
+
+
+# Body of B 195-237: the clamp centre may stand from 207 to 225.
+@pytest.mark.parametrize(
+    ("height", "down", "up", "shift", "good"),
+    [
+        (206, 0, 1, 1, True),
+        (205, 0, 3, 2, True),
+        (205, 0, 3, 1, False),
+        (226, 1, 0, -1, True),
+        (227, 3, 0, -2, True),
+        (227, 3, 0, -1, False),
+        (206, 0, 2, 2, True),
+        (226, 2, 0, -2, True),
+        (210, 0, 0, 1, False),
+        (210, 0, 0, -1, False),
+    ],
+)
+def test_reported_shift_really_places_the_clamp(height, down, up, shift, good):
+    case = case_with(clamps=[clamp(height, shift_down=down, shift_up=up)])
+    faults = check_answer(case, Answer(**(GOOD | {"clamp_shifts": {"TC1": shift}})))
+    assert [f.split(":")[0] for f in faults] == ([] if good else ["clamp TC1"])
+
+
+def test_bound_may_equal_the_objective():
+    stopped = {"status": "stopped", "proved": False, "bound": GOOD["objective"]}
+    assert check_answer(CLAMPED, Answer(**(GOOD | stopped))) == []
 
 
 @pytest.mark.parametrize(
