@@ -221,9 +221,14 @@ def fuzz_case(rng: random.Random, place: Path) -> str:
         text = spoil_text(rng, json.dumps(data, indent=1))
     if rng.random() < 0.05:
         text = "[" * rng.choice((100, 100_000)) + text
-    more = {"fall_backs": rng.random() < 0.2, "explain": rng.random() < 0.2}
-    count = rng.choice((0, 0, 3))
-    answer = solve_text(text, "case.json", limit_s=SOLVE_SECONDS, alternatives=count, **more)
+    answer = solve_text(
+        text,
+        "case.json",
+        limit_s=SOLVE_SECONDS,
+        alternatives=rng.choice((0, 0, 3)),
+        fall_backs=rng.random() < 0.2,
+        explain=rng.random() < 0.2,
+    )
     json.dumps(answer, allow_nan=False)
     return str(answer["status"])
 

@@ -44,7 +44,7 @@ def test_lengths_keep_what_was_typed(text, unit, si, typed):
         ("31.42", "ft", ""),
         ("31.42 ft", "ft", ""),
         ("31 ft 5 in", "ft", "31 ft 5 in = 31.417 ft"),
-        ("9.577 m", "ft", "9.577 m"),
+        ("9.577 m", "ft", "9.577 m = 31.4206 ft"),
         ("9.577 m", None, ""),
     ],
 )

@@ -90,7 +90,17 @@ def _quantity(column: Column, text: str, unit: str | None, default_origin: str) 
         origin=Origin.parse(origin or default_origin or "unstated"),
         typed=own,
     )
-    return CellValue(value, parsed.echo if _needs_echo(column, parsed, own, unit) else "")
+    return CellValue(
+        value, _echo(column, parsed, unit) if _needs_echo(column, parsed, own, unit) else ""
+    )
+
+
+def _echo(column: Column, parsed: Parsed, unit: str | None) -> str:
+    """How a length was understood; in the unit of its column too when it stands in another."""
+    if unit is None or parsed.unit == unit or column.dimension is None:
+        return parsed.echo
+    digits = f"{to_unit(parsed.si, unit, column.dimension):.4f}".rstrip("0").rstrip(".")
+    return f"{parsed.echo} = {digits} {unit}"
 
 
 def _needs_echo(column: Column, parsed: Parsed, own: str, unit: str | None) -> bool:
