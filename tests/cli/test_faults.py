@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import pty
+import shlex
 import signal
 import subprocess
 import sys
@@ -28,7 +29,7 @@ def raising(fault: BaseException) -> object:
 
 
 def shell(line: str, cwd: Path, **env: str) -> subprocess.CompletedProcess[str]:
-    text = line.replace("abreast ", f"{sys.executable} -P -m abreast ", 1)
+    text = line.replace("abreast ", f"{shlex.quote(sys.executable)} -P -m abreast ", 1)
     return subprocess.run(
         ["bash", "-c", text],
         capture_output=True,
