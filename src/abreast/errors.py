@@ -18,15 +18,15 @@ _ENDLESS = re.compile(rf"[^\s/]{{{_LONGEST_WORD + 1},}}")  # a slash: paths are 
 
 
 def plain_sentence(text: str) -> str:
-    """A message as one line that can be read, whatever a file had in it.
+    r"""A message as one line that can be read, whatever a file had in it.
 
     Signs that no screen shows are written as escapes; endless words and
     endless texts are cut, with an ellipsis where something is left out.
 
     Examples
     --------
-    >>> plain_sentence("column 'a\\x1bb' is not known")
-    "column 'a\\\\x1bb' is not known"
+    >>> plain_sentence("column 'a\x1bb' is not known")
+    "column 'a\\x1bb' is not known"
     """
     shown = " ".join(text.split()) if "\n" in text or "\r" in text else text
     if not shown.isprintable():
