@@ -15,7 +15,7 @@ from typing import Any
 from abreast.spaceout.case import Accessory, Case, Clamp, Item, Landing
 from abreast.spaceout.outlook import Outlook
 from abreast.spaceout.solve import Ground, Search, StoppedError
-from abreast.spaceout.tables import Group, Tables, usable
+from abreast.spaceout.tables import Group, Tables, usable, ways
 
 __all__ = ["Cure", "Explanation", "explain"]
 
@@ -47,11 +47,16 @@ class Cure:
 
 @dataclass(frozen=True)
 class Explanation:
-    """Rules that exclude one another, whether that set is minimal, and cures."""
+    """Rules that exclude one another, and cures.
+
+    ``minimal`` and ``complete`` say whether time sufficed to make the set of
+    rules as small as can be, and to try every cure.
+    """
 
     blocking: tuple[str, ...]
     minimal: bool
     cures: tuple[Cure, ...]
+    complete: bool = True
 
     @property
     def is_global(self) -> bool:
@@ -64,11 +69,17 @@ class Explanation:
             "blocking": list(self.blocking),
             "cures": [cure.as_dict() for cure in self.cures],
         }
-        if self.is_global:
-            data["note"] = "no single rule is the cause: the stock as a whole does not close"
-        if not self.minimal:
-            data["note"] = "time ran out: the blocking set may be larger than need be"
+        if notes := "; ".join(self._notes()):
+            data["note"] = notes
         return data
+
+    def _notes(self) -> Iterator[str]:
+        if not self.minimal:
+            yield "time ran out: the blocking set may be larger than need be"
+        elif self.is_global:
+            yield "no single rule is the cause: the stock as a whole does not close"
+        if not self.complete:
+            yield "time ran out before every cure was tried"
 
 
 def explain(
@@ -89,18 +100,20 @@ def explain(
     tell = progress or (lambda _: None)
     blocking, minimal = _blocking(case, begun + limit_s / 2, tell)
     cures: list[Cure] = []
+    complete = True
     try:
         for cure in _cures(case, blocking, begun + limit_s, tell):
             cures.append(cure)
     except StoppedError:
-        minimal = minimal and bool(cures)
-    return Explanation(tuple(blocking), minimal, tuple(cures))
+        complete = False
+    return Explanation(tuple(blocking), minimal, tuple(cures), complete)
 
 
 def _feasible(case: Case, until: float) -> bool:
     """Whether any plan at all keeps the rules; how near the target it closes is all one."""
     case = case.model_copy(update={"union": case.union.model_copy(update={"bucket": _FAR})})
-    return next(Search(Ground.of(case), until=until).solutions(), None) is not None
+    searches = (Search(Ground.of(case, touched), until=until) for touched in ways(case))
+    return any(next(search.solutions(), None) is not None for search in searches)
 
 
 # --- blocking set -------------------------------------------------------------------
@@ -120,19 +133,24 @@ def _blocking(case: Case, until: float, tell: Callable[[str], None]) -> tuple[li
     """Names that must all stay for the case to be infeasible, and whether all was settled.
 
     A test that takes too long keeps its name: the set is then right but not minimal.
+    A kind of accessory that is not asked for may not be run at all, so leaving one
+    out frees and forbids: what was tried before it is tried again.
     """
-    names = _names(case)
-    kept, dropped, minimal = list(names), set[str](), True
+    kept, dropped = _names(case), set[str]()
     slice_s = (until - time.perf_counter()) / 6
-    for name in names:
-        tell(f"without {name}")
-        try:
-            by = min(until, time.perf_counter() + slice_s)
-            if not _feasible(_without(case, dropped | {name}), by):
-                dropped.add(name)
-                kept.remove(name)
-        except StoppedError:
-            minimal = False
+    again = True
+    while again:
+        again, minimal = False, True
+        for name in tuple(kept):
+            tell(f"without {name}")
+            try:
+                by = min(until, time.perf_counter() + slice_s)
+                if not _feasible(_without(case, dropped | {name}), by):
+                    dropped.add(name)
+                    kept.remove(name)
+                    again = again or name.startswith("accessory ")
+            except StoppedError:
+                minimal = False
     return kept, minimal
 
 
@@ -185,7 +203,9 @@ def _span(case: Case) -> tuple[int, int]:
     """Heights between which any top of interest lies."""
     longest = max((item.effective for item in case.stock), default=0)
     ends = [m.table + m.window[1] for m in case.landings]
-    ends += [c.height + c.shift_up for c in case.clamps]
+    ends += [m.table + m.grip[1] for m in case.landings if m.grip]
+    ends += [c.height + c.shift_up + c.half_length + c.clearance for c in case.clamps]
+    ends += [a.window[1] for a in case.accessories]
     bottom = case.base.height - max(case.seat.options())
     return bottom, max([case.gap - case.union.min, *ends]) + longest
 
@@ -232,14 +252,9 @@ def _union_cure(case: Case, until: float) -> Iterator[Cure]:
 
 
 def _nearest_unions(case: Case, n: int, until: float) -> Iterator[int]:
-    """For each number of pups the union nearest its target that n items can leave."""
-    search = Search(Ground.of(case), until=until)
-    seen = set()
-    for objective, ids, seat in search.with_items(n):
-        if objective[2] not in seen:
-            seen.add(objective[2])
-            top = case.base.height - seat + sum(case.item(i).effective for i in ids)
-            yield case.gap - top
+    """Unions near their target that n items can leave; the nearest on either side is one."""
+    for touched in ways(case):
+        yield from Search(Ground.of(case, touched), until=until).nearest(n)
 
 
 def _least(possible: Callable[[int], bool], most: int) -> int | None:
@@ -337,11 +352,15 @@ def _pup_cures(case: Case, until: float) -> Iterator[Cure]:
     if pattern is None or len(case.locked) >= case.max_items:
         return
     step = max(1, (case.union.max - case.union.min) // 4)
-    longest = case.max_overall - pattern.make_up_loss
+    bottom, top = _span(case)
+    longest = min(case.max_overall - pattern.make_up_loss, top - bottom)
     lo = pattern.coupling + pattern.upset + 1
     confirmed: list[int] = []
     for band in range(lo, longest, 10 * step):
         if not _thinkable(case, pattern, band, min(longest, band + 10 * step)):
+            if confirmed:
+                yield _stretch(confirmed, step)
+                confirmed = []
             continue
         for length in range(band, min(longest, band + 10 * step), step):
             if _feasible(_with_pup(case, pattern, length), until):
@@ -380,15 +399,16 @@ def _with_pup(case: Case, pattern: Item, length: int) -> Case:
 
 
 def _thinkable(case: Case, pattern: Item, low: int, high: int) -> bool:
-    tables = Tables(case)
     ends = [_extra(pattern, length) for length in (low, high)]
     joker = [
         Group(-1, (e.id,), e.effective, e.overall, e.coupling, e.upset, e.pin, e.box, 1, 0, None)
         for e in ends
     ]
-    outlook = Outlook(tables, joker)
+    every = [Tables(case, touched) for touched in ways(case)]
     return any(
         outlook.may(tables, n, pups)
+        for tables in every
+        for outlook in [Outlook(tables, joker)]
         for n in range(max(1, len(case.locked)), case.max_items + 1)
         for pups in range(n + 1)
     )

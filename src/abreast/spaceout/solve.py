@@ -189,6 +189,18 @@ class Search:
                 for ids, seat in islice(self._others(n, pups, height), _SAME_TOP):
                     yield (n, bucket, pups, deviation), ids, seat
 
+    def nearest(self, n: int) -> Iterator[int]:
+        """For each number of pups the unions nearest the target, one or two, that n items leave."""
+        for pups in range(n + 1):
+            rung = self._rung(n, pups)
+            least: int | None = None
+            for deviation, height in self._every_height(rung, n) if rung else ():
+                if least is not None and deviation > least:
+                    break
+                if rung and self._settle(rung, n, pups, height) is not None:
+                    least = deviation
+                    yield self.case.gap - height
+
     def _others(self, n: int, pups: int, top: int) -> Iterator[tuple[list[str], int]]:
         """Further plans with the same top, within a fixed number of nodes."""
         rung = self._rungs[n, pups]
@@ -272,6 +284,11 @@ class Search:
                 heights |= set(heights_of(clip(bits, aim - most, aim - least)))
                 heights |= set(heights_of(clip(bits, aim + least, aim + most)))
             yield from sorted(((abs(h - aim), h) for h in heights), key=lambda d: (d[0], -d[1]))
+
+    def _every_height(self, rung: _Rung, n: int) -> Iterator[tuple[int, int]]:
+        """The same of all buckets."""
+        for bucket in self._buckets(n):
+            yield from self._heights(rung, bucket)
 
     @staticmethod
     def _furthest(rung: _Rung, aim: int) -> int:
