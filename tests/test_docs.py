@@ -47,14 +47,14 @@ def test_links_lead_somewhere(page: Path) -> None:
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: str(p.relative_to(ROOT)))
 def test_every_page_can_be_reached_from_the_readme(page: Path) -> None:
-    seen, todo = set(), [ROOT / "README.md"]
-    while todo:
-        here = todo.pop()
+    seen, ahead = set(), [ROOT / "README.md"]
+    while ahead:
+        here = ahead.pop()
         if here in seen or here.suffix != ".md":
             continue
         seen.add(here)
         links = LINK.findall(FENCE.sub("", here.read_text(encoding="utf-8")))
-        todo += [(here.parent / link.partition("#")[0]).resolve() for link in links]
+        ahead += [(here.parent / link.partition("#")[0]).resolve() for link in links]
     assert page in seen or page.name == "CHANGELOG.md"
 
 
