@@ -115,7 +115,15 @@ class Landing(_Part):
     table: Tick
     window: Window
     grip: Window | None = None
-    required: bool = Field(default=True, exclude=True)  # False only in tests of what blocks
+    required: bool = Field(default=True, exclude=True)  # False only while looking for what blocks
+
+    @model_validator(mode="before")
+    @classmethod
+    def _not_from_outside(cls, data: Any) -> Any:
+        """No file can say that a landing is not required."""
+        if isinstance(data, dict):
+            return {key: value for key, value in data.items() if key != "required"}
+        return data
 
 
 class Lifts(_Part):
