@@ -107,7 +107,11 @@ class _Builder:
     def __init__(self, job: Job) -> None:
         self.job = job
         self.tick_m = job.rules.rounding_m.si
-        self.slack = math.ceil(job.rules.max_items / 2) + 1  # ticks that rounding may add up to
+        self.seats_m = self._seats()
+        off_m = max(abs(m - ticks * self.tick_m) for ticks, m in self.seats_m.items())
+        self.seat_error = off_m / self.tick_m
+        # Ticks that rounding may add up to: half a tick each for pieces, base and frame.
+        self.slack = math.ceil(job.rules.max_items / 2 + 1 + self.seat_error - 1e-6)
         self.dropped: dict[str, str] = {}
 
     def near(self, length_m: float) -> int:
@@ -125,15 +129,14 @@ class _Builder:
     def built(self) -> BuiltCase:
         job, rules = self.job, self.job.rules
         stock = self._stock()
-        seats = self._seats()
         data = {
             "name": job.name,
             "tick_mm": self.tick_m * 1000,
             "base": {"height": self.near(base_top_m(job)), "box": self._base_box()},
-            "seat": self._seat(seats),
+            "seat": self._seat(),
             "gap": self.near(bypass_leg_m(job)),
             "union": self._union(),
-            "reserve": [self._reserve(n, seats) for n in range(rules.max_items + 1)],
+            "reserve": [self._reserve(n) for n in range(rules.max_items + 1)],
             "clamps": [self._clamp(clamp) for clamp in job.clamps],
             "landings": [self._landing(landing) for landing in job.landings],
             "lifts": self._lifts(),
@@ -156,7 +159,7 @@ class _Builder:
         }
         pieces = {item: ids for item, (_, ids) in stock.items()}
         case = parse_case(data, "job")
-        return BuiltCase(case, self.tick_m, seats, pieces, self.dropped)
+        return BuiltCase(case, self.tick_m, self.seats_m, pieces, self.dropped)
 
     # --- frame ----------------------------------------------------------------------
 
@@ -181,9 +184,9 @@ class _Builder:
     def _seat_unit(self) -> int:
         return max(1, self.near(seat_range(self.job).step_m))
 
-    def _seat(self, seats: dict[int, float]) -> dict[str, int | None]:
+    def _seat(self) -> dict[str, int | None]:
         locked = seat_range(self.job).locked_m is not None
-        low, high = min(seats), max(seats)
+        low, high = min(self.seats_m), max(self.seats_m)
         return {
             "min": low,
             "max": high,
@@ -202,11 +205,16 @@ class _Builder:
             "bucket": max(1, self.near(self.job.rules.bucket_m.si)),
         }
 
-    def _reserve(self, n: int, seats: dict[int, float]) -> int:
-        """Reserve for the measuring error of n pieces, and for what rounding can do."""
-        seat_error = max(abs(m - ticks * self.tick_m) for ticks, m in seats.items()) / self.tick_m
-        rounding = n / 2 + 1 + seat_error  # each piece, gap and base half a tick each
-        return math.ceil(reserve_m(self.job, n) / self.tick_m + rounding)
+    def _reserve(self, n: int) -> int:
+        """Reserve for the measuring error of n pieces, and for what rounding can do.
+
+        A lift made up beforehand is one piece here; unless it was measured as one, it
+        has the errors of each of its own.
+        """
+        more = [len(one.pieces) - 1 for one in self.job.lifts if not one.overall_m.is_given]
+        measured = n + sum(sorted(more, reverse=True)[:n])
+        rounding = n / 2 + 1 + self.seat_error  # each piece, gap and base half a tick each
+        return math.ceil(reserve_m(self.job, measured) / self.tick_m + rounding)
 
     # --- clamps, landings, lifts ----------------------------------------------------
 
@@ -245,11 +253,11 @@ class _Builder:
     def _pre_run(self, height_m: float) -> int:
         """The pre-run height; above the first window it would say nothing new."""
         height = self.under(height_m) - self.slack
-        tops = [
-            neck_height_m(self.job, m.piece) + landing_window_m(self.job, m)[1]
-            for m in self.job.landings[:1]
-        ]
-        return min([height, *(self.under(top) - self.slack for top in tops)])
+        for landing in self.job.landings[:1]:
+            table = self.near(neck_height_m(self.job, landing.piece))
+            high_m = landing_window_m(self.job, landing)[1]
+            return min(height, table + self.under(high_m) - self.slack)
+        return height
 
     def _most(self, length: Quantity) -> int:
         return self.under(length.si) if length.is_given else _UNLIMITED
@@ -316,23 +324,21 @@ class _Builder:
     def _premade(self, lift: PremadeLift, items: list[RackItem]) -> dict[str, object]:
         """A pre-made lift as one piece; clamps close on the longest of its bodies only."""
         parts = [self._item(item) for item in items]
-        lengths = [int(str(part["effective"])) for part in parts]
-        bodies = [
-            length - int(str(part["coupling"])) - int(str(part["upset"]))
-            for part, length in zip(parts, lengths, strict=True)
-        ]
-        best = bodies.index(max(bodies))
+        lengths_m = [effective_length(self.job, item).si for item in items]
+        ends_m = [self._ends(item) for item in items]
+        bodies_m = [m - sum(ends) for m, ends in zip(lengths_m, ends_m, strict=True)]
+        best = bodies_m.index(max(bodies_m))
         overall_m = lift.overall_m.known
         inner = sum(int(str(part["make_up_loss"])) for part in parts[1:])
         overall = sum(int(str(part["overall"])) for part in parts) - inner
         return {
             "id": lift.id,
-            "kind": parts[lengths.index(max(lengths))]["kind"],
+            "kind": parts[lengths_m.index(max(lengths_m))]["kind"],
             "overall": overall if overall_m is None else self.over(overall_m),
             "make_up_loss": parts[0]["make_up_loss"],
-            "effective": sum(lengths),
-            "coupling": int(str(parts[best]["coupling"])) + sum(lengths[best + 1 :]),
-            "upset": int(str(parts[best]["upset"])) + sum(lengths[:best]),
+            "effective": self.near(sum(lengths_m)),
+            "coupling": self.over(ends_m[best][1] + sum(lengths_m[best + 1 :])),
+            "upset": self.over(ends_m[best][0] + sum(lengths_m[:best])),
             "pin": parts[0]["pin"],
             "box": parts[-1]["box"],
             "drift_ok": lift.drift == "passed",
