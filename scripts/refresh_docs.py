@@ -30,7 +30,7 @@ def demo(folder: Path) -> tuple[str, bytes]:
     try:
         with contextlib.redirect_stdout(shown):
             main(["demo"])
-        return shown.getvalue(), Path("demo_out/pack/spaceout.svg").read_bytes()
+        return shown.getvalue(), Path("demo_out/pack/spaceout_stretched.svg").read_bytes()
     finally:
         os.chdir(before)
 

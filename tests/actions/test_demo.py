@@ -15,7 +15,7 @@ from abreast.errors import InputError
 def test_demo_writes_job_and_pack(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["demo", "-o", str(tmp_path / "out")]) == 0
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == ["job", "pack"]
-    assert (tmp_path / "out" / "pack" / "spaceout.svg").is_file()
+    assert (tmp_path / "out" / "pack" / "spaceout_stretched.svg").is_file()
     shown = capsys.readouterr()
     assert "SPACE-OUT FOUND" in shown.out
     assert shown.err == ""

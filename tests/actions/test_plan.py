@@ -24,13 +24,14 @@ from abreast.jobfile import read_job
 from abreast.model import Plan
 
 EXAMPLES = ("quernstone_14/corrected", "skerrow_a09/corrected")
+DRAWINGS = ("spaceout_stretched", "spaceout_true")
 FILES = {
     "plan.json",
     "tally.txt",
     "tally.csv",
     "tally.xlsx",
     "fallbacks.txt",
-    "spaceout.svg",
+    *(f"{name}.{ext}" for name in DRAWINGS for ext in ("svg", "pdf", "dxf")),
     "findings.csv",
     "findings.json",
     "corrections.csv",
@@ -38,7 +39,7 @@ FILES = {
 }
 
 
-SHEETS = ("tally.txt", "tally.csv", "fallbacks.txt", "spaceout.svg", "index.txt")
+SHEETS = ("tally.txt", "tally.csv", "fallbacks.txt", "spaceout_true.svg", "index.txt")
 
 
 @dataclass
@@ -85,7 +86,7 @@ def test_every_sheet_carries_the_fingerprint(planned: Planned) -> None:
         "tally.txt",
         "tally.csv",
         "fallbacks.txt",
-        "spaceout.svg",
+        *(f"{drawing}.svg" for drawing in DRAWINGS),
         "index.txt",
     ):
         assert mark in planned.read(name), name
@@ -131,7 +132,7 @@ def test_findings_are_all_there_tightest_first(planned: Planned) -> None:
 def test_workbook_and_drawing_open(planned: Planned) -> None:
     book = openpyxl.load_workbook(planned.out / "tally.xlsx")
     assert book.sheetnames == ["tally", "sums"]
-    drawing = ET.fromstring(planned.read("spaceout.svg"))
+    drawing = ET.fromstring(planned.read("spaceout_stretched.svg"))
     parts = {node.get("data-part") for node in drawing.iter()}
     assert planned.report.plan.choice is not None
     assert set(planned.report.plan.choice.items) <= parts

@@ -123,5 +123,5 @@ def test_demo_can_be_run_again(here: Path, capsys: Capture) -> None:
     first = run(capsys, "demo")
     assert first[0] == 0
     assert "SPACE-OUT FOUND" in first[1]
-    assert (here / "demo_out" / "pack" / "spaceout.svg").exists()
+    assert (here / "demo_out" / "pack" / "spaceout_stretched.svg").exists()
     assert run(capsys, "demo") == first

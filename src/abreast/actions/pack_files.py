@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterator, Mapping
 
 from abreast import __version__
+from abreast.actions.drawing_files import drawing_about, drawing_files
 from abreast.actions.pack import INDEX, index_text
 from abreast.actions.report import finding_counts
 from abreast.documents import (
@@ -18,8 +19,7 @@ from abreast.documents import (
     tally_text,
     tally_workbook,
 )
-from abreast.drawing import PAPERS, spaceout_drawing, svg
-from abreast.errors import InputError, MissingInputError
+from abreast.errors import MissingInputError
 from abreast.model import Assembly, Job, Plan
 
 __all__ = ["pack_files"]
@@ -30,7 +30,6 @@ _ABOUT = {
     "tally.csv": "tally with every figure",
     "tally.xlsx": "the same as a workbook",
     "fallbacks.txt": "what to run if a piece is rejected; what is in the way if nothing closes",
-    "spaceout.svg": "space-out drawing, to scale along the well",
     "findings.csv": "answers of all checks, tightest first",
     "findings.json": "the same as data, SI units",
     "corrections.csv": "cells of the job that were corrected or accepted, by whom and why",
@@ -71,7 +70,7 @@ def _json(data: object) -> bytes:
 
 
 def _of_string(job: Job, plan: Plan, assembly: Assembly) -> Iterator[Made]:
-    """Tally and drawing; a text in place of bytes tells why a file is left out."""
+    """Tally and drawings; a text in place of bytes tells why a file is left out."""
     made = tally(job, assembly, plan.choice)
     yield "tally.txt", tally_text(made).encode()
     yield "tally.csv", tally_csv(made).encode()
@@ -79,18 +78,7 @@ def _of_string(job: Job, plan: Plan, assembly: Assembly) -> Iterator[Made]:
         yield "tally.xlsx", tally_workbook(made)
     except MissingInputError as fault:
         yield "tally.xlsx", f"needs {fault.needs}"
-    yield "spaceout.svg", _drawn(job, assembly)
-
-
-def _drawn(job: Job, assembly: Assembly) -> bytes | str:
-    """The drawing on the smallest paper it fits on."""
-    why = ""
-    for paper in PAPERS:
-        try:
-            return svg(spaceout_drawing(job, assembly, paper=paper)).encode()
-        except InputError as fault:
-            why = fault.message
-    return why
+    yield from drawing_files(job, assembly)
 
 
 def _index(job: Job, plan: Plan, files: dict[str, bytes], left_out: dict[str, str]) -> str:
@@ -106,4 +94,6 @@ def _index(job: Job, plan: Plan, files: dict[str, bytes], left_out: dict[str, st
         "made by": f"abreast {__version__}",
     }
     head |= {f"no {name}": why for name, why in left_out.items()}
-    return index_text({k: " ".join(v.split()) for k, v in head.items()}, files, _ABOUT)
+    return index_text(
+        {k: " ".join(v.split()) for k, v in head.items()}, files, _ABOUT | drawing_about(files)
+    )

@@ -1,27 +1,38 @@
 """Drawings: one scene in paper millimetres, written out by small back-ends.
 
-``spaceout_drawing`` makes the scene of a planned or run twin string; ``svg``
-writes a scene. A scene knows nothing of files, and a back-end nothing of strings.
+``spaceout_true`` and ``spaceout_stretched`` make the sheets of a planned or run
+twin string; ``svg``, ``pdf`` and ``dxf`` write scenes. A scene knows nothing of files, and a
+back-end nothing of strings.
 """
 
+from abreast.drawing.catalogue import DRAWINGS, Drawing
+from abreast.drawing.dxf import dxf
 from abreast.drawing.order import Numbered, running_order
-from abreast.drawing.scene import LAYERS, Item, Layer, Line, Rect, Scene, Text
+from abreast.drawing.pdf import pdf
+from abreast.drawing.scene import LAYERS, Circle, Item, Layer, Line, Outline, Rect, Scene, Text
 from abreast.drawing.sheet import PAPERS, Paper
-from abreast.drawing.spaceout import spaceout_drawing
+from abreast.drawing.spaceout import spaceout_stretched, spaceout_true
 from abreast.drawing.svg import svg
 
 __all__ = [
+    "DRAWINGS",
     "LAYERS",
     "PAPERS",
+    "Circle",
+    "Drawing",
     "Item",
     "Layer",
     "Line",
     "Numbered",
+    "Outline",
     "Paper",
     "Rect",
     "Scene",
     "Text",
+    "dxf",
+    "pdf",
     "running_order",
-    "spaceout_drawing",
+    "spaceout_stretched",
+    "spaceout_true",
     "svg",
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import isfinite
 
 from abreast.drawing.scene import Fill, Item, Line, Rect
 from abreast.drawing.view import View
@@ -18,6 +19,10 @@ _FILLS: dict[str, Fill] = {
     "union": "light",
     "guide": "light",
 }
+_THICKEST_MM = 2.4
+"""Height of a twin clamp on a stretched sheet, so that it does not hide what is behind."""
+_SHORTER = 0.98
+"""Share of its true length on paper below which a part is marked as shortened."""
 
 
 def strings(view: View) -> Iterator[Item]:
@@ -30,6 +35,8 @@ def strings(view: View) -> Iterator[Item]:
         yield from _bypass_piece(view, one.piece)
     yield from _tubing(view)
     yield from _tail_break(view)
+    yield from _shortened(view)
+    yield from _cut_ends(view)
 
 
 def _bar(
@@ -135,6 +142,28 @@ def _tubing(view: View) -> Iterator[Item]:
     yield from break_mark(view, x_mm, y_mm - view.mm(4), half + view.mm(1))
 
 
+def _shortened(view: View) -> Iterator[Item]:
+    """A break mark on every part that the stretched sheet draws shorter than true to scale."""
+    linear = view.heights.true_mm_per_m
+    for one in view.part("ESP", "bypass", "tail"):
+        low, high = view.shown_m(one.piece.bottom_m, one.piece.top_m)
+        if view.y(low) - view.y(high) >= linear * (high - low) * _SHORTER:
+            continue
+        bottom_m, top_m = view.heights.longest_m(low, high)
+        x_mm = view.sheet.esp_mm if one.piece.side == "esp" else view.sheet.bypass_mm
+        y_mm = view.y(bottom_m + 0.3 * (top_m - bottom_m))
+        yield from break_mark(view, x_mm, y_mm, view.half_mm(one.piece) + view.mm(1.2))
+
+
+def _cut_ends(view: View) -> Iterator[Item]:
+    """Where another sheet goes on."""
+    for end_m in view.window_m:
+        if not isfinite(end_m):
+            continue
+        for x_mm, half in ((view.sheet.esp_mm, 7.5), (view.sheet.bypass_mm, 4.5)):
+            yield from break_mark(view, x_mm, view.y(end_m), view.mm(half))
+
+
 def _tail_break(view: View) -> Iterator[Item]:
     if view.heights.broken_m is not None:
         y_mm = view.y(view.heights.broken_m) + view.mm(1.6)
@@ -156,9 +185,12 @@ def clamp_bars(view: View) -> Iterator[Item]:
     """The twin clamps: white bars across both strings, with black ears where they are bolted."""
     left, right = view.sheet.esp_mm - view.mm(7), view.sheet.bypass_mm + view.mm(4)
     for clamp in view.assembly.clamps:
+        if not view.shows(clamp.height_m):
+            continue
         length = _clamp_length_m(view.job, clamp.id)
         y_mm = view.y(clamp.height_m)
         high = max(view.mm(1.3), abs(view.y(clamp.height_m + length) - y_mm))
+        high = min(high, view.mm(_THICKEST_MM)) if view.heights.is_stretched else high
         top, ear = y_mm - high / 2, view.mm(1.1)
         yield Rect(left, top, right - left, high, "clamp", "white", view.mm(0.35), clamp.id)
         for x_mm in (left, right - ear):

@@ -59,7 +59,7 @@ def left_labels(view: View) -> list[Label]:
     """Labels of the ESP side, from the top of the sheet downwards."""
     found = [_esp(view, one) for one in view.part("ESP")]
     found += [_joining(view, one) for one in view.part("both")]
-    found += [_clamp(view, clamp) for clamp in view.assembly.clamps]
+    found += [_clamp(view, one) for one in view.assembly.clamps if view.shows(one.height_m)]
     found += list(_plates(view))
     return sorted(found, key=lambda label: -label.height_m)
 
@@ -73,14 +73,10 @@ def right_labels(view: View) -> list[Label]:
     return sorted(found, key=lambda label: -label.height_m)
 
 
-def _middle_m(piece: PlacedPiece) -> float:
-    return (piece.bottom_m + piece.top_m) / 2
-
-
 def _esp(view: View, one: Numbered) -> Label:
     piece = one.piece
     return Label(
-        _middle_m(piece),
+        view.middle_m(piece.bottom_m, piece.top_m),
         view.sheet.esp_mm - view.half_mm(piece),
         piece.id,
         str(one.number),
@@ -91,7 +87,8 @@ def _esp(view: View, one: Numbered) -> Label:
 
 def _joining(view: View, one: Numbered) -> Label:
     piece, is_base = one.piece, one.piece.kind == "base support"
-    height_m = (piece.bottom_m - view.assembly.seat_m) / 2 if is_base else _middle_m(piece)
+    top_m = -view.assembly.seat_m if is_base else piece.top_m
+    height_m = view.middle_m(piece.bottom_m, top_m)
     seat = f"seat height {_in_words(view, view.assembly.seat_m)}"
     return Label(
         height_m,
@@ -122,6 +119,8 @@ def _clamp(view: View, clamp: PlacedClamp) -> Label:
 
 def _plates(view: View) -> Iterator[Label]:
     for landing in view.assembly.landings:
+        if not view.shows(landing.neck_m):
+            continue
         yield Label(
             landing.neck_m,
             view.sheet.esp_mm - view.mm(PLATE_MM),
@@ -136,7 +135,7 @@ def _bypass(view: View, one: Numbered) -> Label:
     piece = one.piece
     figures = view.length(piece.effective_m), view.length(one.top_m), view.depth(one.top_m)
     return Label(
-        _middle_m(piece),
+        view.middle_m(piece.bottom_m, piece.top_m),
         view.sheet.bypass_mm + view.half_mm(piece),
         "union" if piece.kind == "union" else piece.id,
         str(one.number),
@@ -167,6 +166,8 @@ def _off_target(view: View, from_target_m: float) -> str:
 
 def _tops(view: View) -> Iterator[Label]:
     for number, landing in enumerate(view.assembly.landings):
+        if not view.shows(landing.bypass_top_m):
+            continue
         low, high = (view.length(end) for end in landing.window_m)
         yield Label(
             landing.bypass_top_m,
@@ -179,7 +180,7 @@ def _tops(view: View) -> Iterator[Label]:
 
 def _tape_check(view: View) -> Iterator[Label]:
     union = view.assembly.union
-    if union is None:
+    if union is None or not view.shows(union.bottom_m):
         return
     distance_m = view.assembly.esp_leg_m - union.bottom_m
     where = "above" if distance_m >= 0 else "below"
@@ -193,8 +194,8 @@ def _tape_check(view: View) -> Iterator[Label]:
 
 
 def _tail_words(view: View) -> Iterator[Label]:
-    tail = view.part("tail")
-    if not tail:
+    tail = [one for one in view.numbered if one.part == "tail"]
+    if not tail or not view.shows(view.foot_m):
         return
     length_m = sum(one.piece.effective_m for one in tail)
     words = f"tail, {len(tail)} pieces, true length {view.length(length_m)} {view.unit}"

@@ -11,7 +11,7 @@ from abreast.drawing.scene import Anchor, Item, Line, Text
 from abreast.drawing.view import View
 from abreast.units import Dimension, to_si, to_unit
 
-__all__ = ["ruler", "tick_step"]
+__all__ = ["ruler", "ruler_heading", "tick_step"]
 
 _SIZE_MM, _ROOM_MM = 2.5, 11.0
 
@@ -49,10 +49,18 @@ def ruler(view: View) -> Iterator[Item]:
     yield from _tail_end(view)
 
 
+def ruler_heading(view: View) -> Iterator[Item]:
+    """What the figures left and right of the ruler are."""
+    size, x_mm, y_mm = view.mm(2.3), view.sheet.ruler_mm, view.sheet.top_mm - view.mm(1.6)
+    yield Text(x_mm - view.mm(1.5), y_mm, f"z [{view.unit}]", size, "ruler", "end", bold=True)
+    if view.depth_of_zero_m is not None:
+        yield Text(x_mm + view.mm(1.5), y_mm, f"MD [{view.unit}]", size, "ruler", bold=True)
+
+
 def _to_scale_m(view: View) -> tuple[float, float]:
     broken = view.heights.broken_m
     low_m = view.heights.heights_m[0] if broken is None else broken
-    return low_m, view.assembly.top_m
+    return low_m, view.heights.heights_m[-1]
 
 
 def _rounds_m(view: View, zero_m: float, *, up: bool, room_mm: float = 9.0) -> list[float]:

@@ -1,4 +1,4 @@
-"""What a drawing is made of: lines, rectangles and words in millimetres of paper.
+"""What a drawing is made of: lines, shapes and words in millimetres of paper.
 
 The origin is the upper left corner of the sheet, x to the right, y down. Every
 item lies on one layer, by which a page can colour it and a CAD program hide it.
@@ -17,10 +17,13 @@ __all__ = [
     "LAYERS",
     "Anchor",
     "Box",
+    "Circle",
     "Fill",
     "Item",
     "Layer",
     "Line",
+    "Outline",
+    "Point",
     "Rect",
     "Scene",
     "Text",
@@ -28,17 +31,32 @@ __all__ = [
 ]
 
 Layer = Literal[
-    "frame", "grid", "ruler", "esp", "bypass", "joint", "clamp", "landing", "leader", "label"
+    "frame",
+    "grid",
+    "ruler",
+    "casing",
+    "esp",
+    "bypass",
+    "joint",
+    "clamp",
+    "landing",
+    "cable",
+    "limit",
+    "leader",
+    "label",
 ]
 LAYERS: dict[Layer, str] = {
     "frame": "border, heading, title block and notes",
     "grid": "faint lines at the heights of the ruler",
     "ruler": "the ruler of heights and depths",
+    "casing": "casing, liners, narrow places and perforations",
     "esp": "bodies of the ESP side, the Y-tool and the base support",
     "bypass": "bodies of the bypass side, tail and union",
     "joint": "connections and flanges",
     "clamp": "twin clamps",
     "landing": "plates, working windows and bypass tops",
+    "cable": "the motor lead extension and where it may lie",
+    "limit": "bore, drift and smallest circle of a cross-section",
     "leader": "lines from a label to what it names",
     "label": "words beside the strings",
 }
@@ -46,6 +64,8 @@ Anchor = Literal["start", "middle", "end"]
 Fill = Literal["none", "white", "light", "grey", "black"]
 Box = tuple[float, float, float, float]
 """Left, top, right and bottom [mm]."""
+Point = tuple[float, float]
+"""x and y [mm]."""
 
 
 def printable(text: str) -> str:
@@ -100,6 +120,43 @@ class Rect:
 
 
 @dataclass(frozen=True, slots=True)
+class Circle:
+    """A circle; ``part`` is the id of the piece it stands for."""
+
+    x_mm: float
+    y_mm: float
+    radius_mm: float
+    layer: Layer
+    fill: Fill = "none"
+    line_mm: float = 0.25
+    dash_mm: tuple[float, ...] = ()
+    part: str = ""
+
+    @property
+    def box_mm(self) -> Box:
+        """The paper it covers, without the width of its line."""
+        x, y, r = self.x_mm, self.y_mm, self.radius_mm
+        return x - r, y - r, x + r, y + r
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """A closed outline of straight edges; ``part`` is the id of the piece it stands for."""
+
+    points_mm: tuple[Point, ...]
+    layer: Layer
+    fill: Fill = "none"
+    line_mm: float = 0.25
+    part: str = ""
+
+    @property
+    def box_mm(self) -> Box:
+        """The paper it covers, without the width of its line."""
+        x, y = zip(*self.points_mm, strict=True)
+        return min(x), min(y), max(x), max(y)
+
+
+@dataclass(frozen=True, slots=True)
 class Text:
     """One line of words on its baseline, drawn exactly as wide as ``box_mm`` says."""
 
@@ -130,7 +187,7 @@ class Text:
         return left, top, left + width, bottom
 
 
-Item = Line | Rect | Text
+Item = Line | Rect | Circle | Outline | Text
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import accumulate, pairwise
 from math import sqrt
 from typing import Literal
 
@@ -89,6 +90,31 @@ def sheet_of(paper: Paper) -> Sheet:
     )
 
 
+_FLOORS = 0.6
+"""Share of the paper that least heights may take up; the rest shows lengths."""
+_TIGHTEST = 0.35
+"""Share of the wanted least height below which the string needs a further sheet."""
+_SAME_M = 1e-6
+
+
+def _distinct(knots_m: Iterable[float]) -> list[float]:
+    found: list[float] = []
+    for knot in sorted(knots_m):
+        if not found or knot - found[-1] > _SAME_M:
+            found.append(knot)
+    return found
+
+
+def _common_scale(lengths_m: Sequence[float], floors_mm: Sequence[float], room_mm: float) -> float:
+    """The mm per m with which stretches, none below its floor, fill the room."""
+    low, high = 0.0, room_mm / sum(lengths_m)
+    for _ in range(60):
+        s = (low + high) / 2
+        used = sum(max(f, s * m) for f, m in zip(floors_mm, lengths_m, strict=True))
+        low, high = (s, high) if used < room_mm else (low, s)
+    return high
+
+
 @dataclass(frozen=True, slots=True)
 class HeightMap:
     """Where a height lies on paper: straight between knots, lowest first.
@@ -101,12 +127,26 @@ class HeightMap:
         The n of 1:n between the last two knots, which are drawn to scale.
     broken_m : float or None
         Height below which the drawing is not to scale; None: all is to scale.
+    true_mm_per_m : float
+        Where short parts are stretched, what one scale for all would draw: parts
+        drawn smaller are marked. 0: nothing is stretched.
     """
 
     heights_m: tuple[float, ...]
     y_mm: tuple[float, ...]
     scale: float
     broken_m: float | None
+    true_mm_per_m: float = 0.0
+
+    @property
+    def is_stretched(self) -> bool:
+        """Whether short parts are drawn larger than to scale."""
+        return self.true_mm_per_m > 0
+
+    def longest_m(self, low_m: float, high_m: float) -> tuple[float, float]:
+        """The longest stretch between neighbouring knots within two heights [m]."""
+        inner = [one for one in self.heights_m if low_m < one < high_m]
+        return max(pairwise((low_m, *inner, high_m)), key=lambda ends: ends[1] - ends[0])
 
     def y(self, height_m: float) -> float:
         """Place on paper of a height [mm]; beyond the ends the nearest stretch goes on."""
@@ -149,6 +189,51 @@ class HeightMap:
         tail_mm = [foot_mm + each * (len(tail_m) - n) for n in range(len(tail_m))]
         heights = (*tail_m, *main.heights_m)
         return cls(heights, (*tail_mm, *main.y_mm), main.scale, bottom_m)
+
+    @classmethod
+    def stretched(
+        cls, knots_m: Iterable[float], room_mm: tuple[float, float], least_mm: float, most: float
+    ) -> HeightMap:
+        """The map that fills the paper with short stretches drawn large enough to read.
+
+        Parameters
+        ----------
+        knots_m : iterable of float
+            Heights between which the map is straight, in any order; at least two.
+        room_mm : (float, float)
+            Top and bottom of the paper it may use.
+        least_mm : float
+            Least height on paper of a stretch between knots.
+        most : float
+            Greatest paper per length of stretches so enlarged [mm/m], so that
+            slivers don't eat the sheet.
+
+        Raises
+        ------
+        InputError
+            If so many stretches leave too little paper for each.
+
+        Notes
+        -----
+        Each stretch gets the larger of its floor and s times its length, one s
+        for all, found by bisection so that their sum is the room.
+        """
+        heights = _distinct(knots_m)
+        lengths = [high - low for low, high in pairwise(heights)]
+        room = room_mm[1] - room_mm[0]
+        floors = [min(least_mm, most * length) for length in lengths]
+        shrink = min(1.0, _FLOORS * room / sum(floors))
+        if shrink < _TIGHTEST:
+            message = f"{len(lengths)} stretches of the string are too many for the sheet"
+            raise InputError(message, code="labels-do-not-fit")
+        s = _common_scale(lengths, [shrink * floor for floor in floors], room)
+        drawn = [
+            max(shrink * floor, s * length) for floor, length in zip(floors, lengths, strict=True)
+        ]
+        y_mm = list(accumulate((-one for one in drawn), initial=room_mm[0] + sum(drawn)))
+        linear = room / (heights[-1] - heights[0])
+        is_stretched = s < linear * (1 - 1e-6)
+        return cls(tuple(heights), tuple(y_mm), 1000 / s, None, linear if is_stretched else 0.0)
 
     @classmethod
     def _straight(

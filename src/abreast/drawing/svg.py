@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from abreast.drawing.fonts import FAMILY
-from abreast.drawing.scene import Fill, Item, Line, Rect, Scene, Text, printable
+from abreast.drawing.scene import Circle, Fill, Item, Line, Outline, Rect, Scene, Text, printable
 
 __all__ = ["svg"]
 
@@ -39,7 +39,11 @@ def svg(scene: Scene) -> str:
 def _item(item: Item) -> str:
     if isinstance(item, Line):
         return _line(item)
-    return _rect(item) if isinstance(item, Rect) else _text(item)
+    if isinstance(item, Rect):
+        return _rect(item)
+    if isinstance(item, Circle):
+        return _circle(item)
+    return _outline(item) if isinstance(item, Outline) else _text(item)
 
 
 def _line(item: Line) -> str:
@@ -47,19 +51,41 @@ def _line(item: Line) -> str:
         ("x1", "y1", "x2", "y2"), (item.x1_mm, item.y1_mm, item.x2_mm, item.y2_mm), strict=True
     )
     where = " ".join(f'{name}="{_number(value)}"' for name, value in ends)
-    dash = " ".join(_number(value) for value in item.dash_mm)
-    dashed = f' stroke-dasharray="{dash}"' if dash else ""
     stroke = "#bbb" if item.layer == "grid" else "#000"
-    width = _number(item.width_mm)
-    return f'<line class="{item.layer}" {where} stroke="{stroke}" stroke-width="{width}"{dashed}/>'
+    drawn = f'stroke="{stroke}" stroke-width="{_number(item.width_mm)}"{_dashed(item.dash_mm)}'
+    return f'<line class="{item.layer}" {where} {drawn}/>'
+
+
+def _dashed(dash_mm: tuple[float, ...]) -> str:
+    dash = " ".join(_number(value) for value in dash_mm)
+    return f' stroke-dasharray="{dash}"' if dash else ""
+
+
+def _stroke(line_mm: float) -> str:
+    return f' stroke="#000" stroke-width="{_number(line_mm)}"' if line_mm else ""
+
+
+def _circle(item: Circle) -> str:
+    return (
+        f'<circle class="{item.layer}"{_part(item.part)} cx="{_number(item.x_mm)}"'
+        f' cy="{_number(item.y_mm)}" r="{_number(item.radius_mm)}" fill="{_FILLS[item.fill]}"'
+        f"{_stroke(item.line_mm)}{_dashed(item.dash_mm)}/>"
+    )
+
+
+def _outline(item: Outline) -> str:
+    points = " ".join(f"{_number(x)},{_number(y)}" for x, y in item.points_mm)
+    return (
+        f'<polygon class="{item.layer}"{_part(item.part)} points="{points}"'
+        f' fill="{_FILLS[item.fill]}"{_stroke(item.line_mm)}/>'
+    )
 
 
 def _rect(item: Rect) -> str:
-    stroke = f' stroke="#000" stroke-width="{_number(item.line_mm)}"' if item.line_mm else ""
     return (
         f'<rect class="{item.layer}"{_part(item.part)} x="{_number(item.x_mm)}"'
         f' y="{_number(item.y_mm)}" width="{_number(item.width_mm)}"'
-        f' height="{_number(item.height_mm)}" fill="{_FILLS[item.fill]}"{stroke}/>'
+        f' height="{_number(item.height_mm)}" fill="{_FILLS[item.fill]}"{_stroke(item.line_mm)}/>'
     )
 
 

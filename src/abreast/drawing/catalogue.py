@@ -1,0 +1,27 @@
+"""The drawings that go into a work pack, by the name of their files."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from abreast.drawing.scene import Scene
+from abreast.drawing.spaceout import spaceout_stretched, spaceout_true
+from abreast.model import Assembly, Job
+
+__all__ = ["DRAWINGS", "Drawing"]
+
+
+class Drawing(NamedTuple):
+    """How a drawing is made, on A4, and what it is."""
+
+    make: Callable[[Job, Assembly], tuple[Scene, ...]]
+    about: str
+
+
+DRAWINGS: dict[str, Drawing] = {
+    "spaceout_stretched": Drawing(
+        spaceout_stretched, "space-out drawing, short parts stretched so that all can be read"
+    ),
+    "spaceout_true": Drawing(spaceout_true, "space-out drawing, to scale along the well"),
+}
