@@ -21,7 +21,7 @@ from abreast.model import (
     make_up_loss_m,
 )
 
-__all__ = ["Sums", "Tally", "TallyRow", "tally"]
+__all__ = ["Sums", "Tally", "TallyRow", "tally", "why_struck"]
 
 State = Literal["to run", "run", "struck", "left on rack"]
 
@@ -224,7 +224,7 @@ def _part_ends(job: Job, kind: str) -> tuple[End | None, End | None]:
 
 
 def _on_rack(job: Job, item: RackItem) -> TallyRow:
-    reason = _why_struck(job, item)
+    reason = why_struck(job, item)
     measured = item.overall_m.is_given
     return TallyRow(
         number=None,
@@ -243,7 +243,7 @@ def _on_rack(job: Job, item: RackItem) -> TallyRow:
     )
 
 
-def _why_struck(job: Job, item: RackItem) -> str:
+def why_struck(job: Job, item: RackItem) -> str:
     """Why a piece may not be run; empty for a usable one."""
     if job.usable(item):
         return ""

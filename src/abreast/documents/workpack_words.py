@@ -1,0 +1,64 @@
+"""Words of the work pack: lengths in the units of the job, and the name of a status."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from abreast.model import Choice, Job
+from abreast.units import Dimension, display_unit, feet_inches, figure, show
+
+__all__ = [
+    "STATUS",
+    "Data",
+    "by_tape",
+    "length",
+    "length_unit",
+    "lifts_of",
+    "seat_name",
+    "with_unit",
+]
+
+Data = dict[str, Any]
+"""Plain data for a template: texts, flags, and lists of the same."""
+
+STATUS = {
+    "optimal": "Space-out found and proved",
+    "stopped": "STOPPED before the proof: no plan to run",
+    "infeasible": "NO SPACE-OUT: nothing closes",
+    "blocked": "NOT PLANNED: open suspicions",
+}
+
+
+def length_unit(job: Job) -> str:
+    """The unit of lengths along the string."""
+    return display_unit(Dimension.LENGTH, job.units)
+
+
+def length(job: Job, length_m: float | None) -> str:
+    """A length as bare digits, for a column whose heading carries the unit; blank for None."""
+    return "" if length_m is None else figure(length_m, Dimension.LENGTH, job.units)
+
+
+def with_unit(job: Job, length_m: float) -> str:
+    """A length with its unit."""
+    return show(length_m, Dimension.LENGTH, job.units)
+
+
+def by_tape(job: Job, length_m: float) -> str:
+    """A length to be measured with a tape: in oilfield units also in inches by sixteenths."""
+    text = with_unit(job, length_m)
+    return f"{text} ({feet_inches(length_m)})" if job.units == "oilfield" else text
+
+
+def seat_name(job: Job) -> str:
+    """What a choice calls ``seat_m`` in this arrangement."""
+    return "stick-down" if job.is_top_hung else "seat height"
+
+
+def lifts_of(choice: Choice) -> list[tuple[str, ...]]:
+    """The pieces of a choice bottom to top, those of one lift together."""
+    if choice.lifts is None:
+        return [(item,) for item in choice.items]
+    lifted = sum(len(lift) for lift in choice.lifts)
+    singles = choice.items[: len(choice.items) - lifted]
+    return [*((item,) for item in singles), *choice.lifts]
