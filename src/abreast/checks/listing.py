@@ -7,15 +7,20 @@ from typing import Any
 
 from abreast.checks.accessories import ACCESSORIES
 from abreast.checks.base import Check, Context, answer
+from abreast.checks.bop_view import BOP_VIEW
 from abreast.checks.bypass_top import BYPASS_TOP
 from abreast.checks.clamp_clash import CLAMP_CLASH
 from abreast.checks.clamp_grip import CLAMP_GRIP
 from abreast.checks.clamp_neck import CLAMP_NECK
+from abreast.checks.clip_count import CLIP_COUNT
 from abreast.checks.closure import CLOSURE
 from abreast.checks.closure_error import CLOSURE_ERROR
 from abreast.checks.connections import CONNECTIONS
 from abreast.checks.counts import COUNTS
 from abreast.checks.crane_lift import CRANE_LIFT
+from abreast.checks.fit_cable import CABLE_WINDOW
+from abreast.checks.fit_drift import DRIFT
+from abreast.checks.fit_envelope import ENVELOPE, WORST_TALLY
 from abreast.checks.hanging import HANGING
 from abreast.checks.holder_fit import HOLDER_FIT
 from abreast.checks.holding_grip import HOLDING_GRIP
@@ -24,9 +29,11 @@ from abreast.checks.lift_reach import LIFT_REACH
 from abreast.checks.lift_sizes import LIFT_SIZES
 from abreast.checks.make_up import MAKE_UP
 from abreast.checks.measured import MEASURED
+from abreast.checks.mle_reach import MLE_REACH
 from abreast.checks.port_reach import PORT_REACH
 from abreast.checks.seat import SEAT
 from abreast.checks.slings import SLINGS
+from abreast.checks.smallest_bore import SMALLEST_BORE
 from abreast.checks.stroke import STROKE
 from abreast.checks.suspicions import SUSPICIONS
 from abreast.checks.union_clear import UNION_CLEAR
@@ -53,8 +60,16 @@ CHECKS: tuple[Check[Any], ...] = (
     CLAMP_CLASH,
     CLAMP_NECK,
     UNION_CLEAR,
+    DRIFT,
+    ENVELOPE,
+    WORST_TALLY,
+    CABLE_WINDOW,
+    MLE_REACH,
+    CLIP_COUNT,
+    SMALLEST_BORE,
     ACCESSORIES,
     PORT_REACH,
+    BOP_VIEW,
     HOLDER_FIT,
     HOLDING_GRIP,
     COUNTS,
