@@ -102,6 +102,8 @@ def _fall_backs(
     if answer.objective is None:
         return {}
     left = None if until is None else max(0.0, until - time.perf_counter())
+    if answer.status == "stopped":
+        left = 0.0
     found = fall_backs(case, answer, limit_s=left, progress=progress)
     for item_id, one in found.items():
         state = state_without(case, answer, item_id)

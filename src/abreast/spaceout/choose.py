@@ -91,7 +91,7 @@ def choose(job: Job, *, limit_s: float | None = None, progress: Progress | None 
         answer, compared = _most_robust(job, built, answer)
         _must_be_right(built.case, answer)
     tell("fall-backs")
-    losses = _losses(built.case, answer, tell)
+    losses = _losses(built.case, answer, tell) if answer.proved else {}
     lost = tuple(
         i for item, one in losses.items() if not one.replaceable for i in built.ids((item,))
     )

@@ -42,9 +42,11 @@ _FIRST_BUDGET = 400  # nodes before the items to blame are counted exactly
 _MOST_CRITICAL = 7
 _LOOKED_AT, _GOOD_PART = 4, 0.6  # items tried for an exact count, and when one is good enough
 _ALWAYS = 10**9
-_PROOF_SHARE = 0.85  # of a time limit; the rest is for a plan in hand
+_AFTER_STOP_S = 2.0  # for a plan in hand once the search is stopped
+_PROOF_SHARE = 0.7  # of a time limit; the rest is for a plan in hand
 _OTHERS_BUDGET = 5_000  # nodes spent on other plans with the same top
-_QUICK_BUCKETS, _QUICK_TOPS, _QUICK_NODES = 4, 8, 200  # for a plan in hand before the time is up
+# For a plan in hand before the time is up: nodes per top in each round, tops, steps between them.
+_QUICK_NODES, _QUICK_TOPS, _QUICK_STEP = (100, 500, 2_500, 12_500), 4, 7
 _SAME_TOP = 6  # plans looked at with one and the same top
 _STRETCH = 2048  # ticks of deviation whose tops are listed at a time
 
@@ -132,8 +134,14 @@ class Search:
             raise StoppedError
 
     def extended(self) -> Search:
-        """The same search with what is left of the whole time; nothing is computed anew."""
-        self._until = self._last
+        """The same search with what is left of the whole time; nothing is computed anew.
+
+        After a stop that was asked for before the time was up there is little more.
+        """
+        now = time.perf_counter()
+        asked = self._until is None or now < self._until
+        soon = now + _AFTER_STOP_S if asked else math.inf
+        self._until = min(soon, math.inf if self._last is None else self._last)
         return self
 
     def solutions(self) -> Iterator[tuple[Objective, list[str], int]]:
@@ -212,27 +220,29 @@ class Search:
             return
 
     def any_plan(self) -> tuple[Objective, list[str], int] | None:
-        """Some plan found with little work, to have one in hand when the time runs out."""
-        best: tuple[Objective, list[str], int] | None = None
-        for n in range(max(1, len(self.case.locked)), self.case.max_items + 1):
-            for pups in range(n + 1):
-                rung = self._rung(n, pups)
-                if rung is None:
-                    continue
-                for bucket in list(self._buckets(n))[:_QUICK_BUCKETS]:
-                    heights = [h for _, h in self._heights(rung, bucket)][:_QUICK_TOPS]
-                    for height in heights:
-                        best = self._quick(rung, n, pups, height)
-                        if best is not None:
-                            return best
-        return best
+        """Some plan found with little work, to have one in hand when the time runs out.
+
+        Round by round the work for each number of items and pups grows.
+        """
+        for nodes in _QUICK_NODES:
+            for n in range(self.bound[0], self.case.max_items + 1):
+                for rung, pups in [(self._rung(n, pups), pups) for pups in range(n + 1)]:
+                    for height in islice(self._any_tops(rung, n), _QUICK_TOPS) if rung else ():
+                        found = self._quick(rung, n, pups, height, nodes) if rung else None
+                        if found is not None:
+                            return found
+        return None
+
+    def _any_tops(self, rung: _Rung, n: int) -> Iterator[int]:
+        """Tops near the target, spread a little, since neighbours tend to fail alike."""
+        return islice((height for _, height in self._every_height(rung, n)), 0, None, _QUICK_STEP)
 
     def _quick(
-        self, rung: _Rung, n: int, pups: int, height: int
+        self, rung: _Rung, n: int, pups: int, height: int, nodes: int
     ) -> tuple[Objective, list[str], int] | None:
         union = self.case.union
         try:
-            found = rung.descent.settle(rung.keys_at(height), height, _QUICK_NODES)
+            found = rung.descent.settle(rung.keys_at(height), height, nodes)
         except OutOfNodesError:
             return None
         if found is None:
@@ -382,11 +392,16 @@ def solve(case: Case, *, limit_s: float | None = None, progress: Progress | None
     -------
     Answer
         ``optimal`` with the plan, ``infeasible``, or ``stopped`` with ``bound``.
+
+    Notes
+    -----
+    Ctrl-C (``KeyboardInterrupt``) stops the search as the limit does.
     """
     begun = time.perf_counter()
     until = None if limit_s is None else begun + limit_s
+    stops = (StoppedError, KeyboardInterrupt)
     answer = combined(
-        solve_one(Search(Ground.of(case, touched), until=until, progress=progress))
+        solve_one(Search(Ground.of(case, touched), until=until, progress=progress), stops)
         for touched in ways(case)
     )
     return replace(answer, elapsed_s=time.perf_counter() - begun)
@@ -432,15 +447,15 @@ def runners_up(
     return list(distinct.values())[:count]
 
 
-def solve_one(search: Search) -> Answer:
+def solve_one(search: Search, stops: tuple[type[BaseException], ...] = (StoppedError,)) -> Answer:
     """The answer of one search, without its time.
 
-    When the proof does not end in its share of the time, the rest goes into
-    finding some plan.
+    When the proof does not end in its share of the time, or one of ``stops`` is
+    raised, the rest goes into finding some plan.
     """
     try:
         found = next(search.solutions(), None)
-    except StoppedError:
+    except stops:
         return _stopped(search)
     return search.answer(*found) if found else Answer("infeasible", proved=True)
 
