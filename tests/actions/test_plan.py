@@ -26,6 +26,7 @@ from abreast.model import Plan
 EXAMPLES = ("quernstone_14/corrected", "skerrow_a09/corrected")
 DRAWINGS = ("spaceout_stretched", "spaceout_true")
 FILES = {
+    "workpack.pdf",
     "plan.json",
     "tally.txt",
     "tally.csv",

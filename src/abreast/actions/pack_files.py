@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from abreast import __version__
 from abreast.actions.drawing_files import drawing_about, drawing_files
 from abreast.actions.pack import INDEX, index_text
 from abreast.actions.report import finding_counts
 from abreast.documents import (
+    PackDrawing,
     alternatives_text,
     corrections_table,
     csv_of,
@@ -18,13 +19,16 @@ from abreast.documents import (
     tally_csv,
     tally_text,
     tally_workbook,
+    workpack,
 )
-from abreast.errors import MissingInputError
+from abreast.errors import AbreastError, MissingInputError
 from abreast.model import Assembly, Job, Plan
 
-__all__ = ["pack_files"]
+__all__ = ["make_pack", "pack_files"]
 
+_PRINTED = "workpack.pdf"
 _ABOUT = {
+    _PRINTED: "the work pack to print and to sign, A4, all of it in one",
     "plan.json": "the whole plan as data, SI units",
     "tally.txt": "tally in running order, to print",
     "tally.csv": "tally with every figure",
@@ -45,7 +49,14 @@ Made = tuple[str, bytes | str]
 
 
 def pack_files(job: Job, plan: Plan, dropped: Mapping[str, str]) -> dict[str, bytes]:
-    """Name and content of every file of the pack, the index last.
+    """Name and content of every file of the pack, the index last; see :func:`make_pack`."""
+    return make_pack(job, plan, dropped)[0]
+
+
+def make_pack(
+    job: Job, plan: Plan, dropped: Mapping[str, str]
+) -> tuple[dict[str, bytes], dict[str, str]]:
+    """Every file of the pack, the index last; and why each file that is left out is.
 
     What cannot be made for want of a package or of paper is left out, and the
     index says so.
@@ -53,16 +64,42 @@ def pack_files(job: Job, plan: Plan, dropped: Mapping[str, str]) -> dict[str, by
     files = {"plan.json": _json(plan.model_dump(mode="json", exclude={"elapsed_s"}))}
     left_out: dict[str, str] = {}
     if plan.assembly is not None:
-        for name, content in _of_string(job, plan, plan.assembly):
-            if isinstance(content, bytes):
-                files[name] = content
-            else:
-                left_out[name] = content
+        _sort(_of_string(job, plan, plan.assembly), files, left_out)
     files["fallbacks.txt"] = alternatives_text(job, plan, dropped).encode()
     files["findings.csv"] = csv_of(findings_table(plan.findings, job.units)).encode()
     files["findings.json"] = _json([one.model_dump(mode="json") for one in plan.findings])
     files["corrections.csv"] = csv_of(corrections_table(job.corrections, job.units)).encode()
-    return files | {INDEX: _index(job, plan, files, left_out).encode()}
+    first: dict[str, bytes] = {}
+    missed: dict[str, str] = {}
+    _sort([(_PRINTED, _printed(job, plan, dropped, files))], first, missed)
+    files, left_out = first | files, missed | left_out
+    return files | {INDEX: _index(job, plan, files, left_out).encode()}, left_out
+
+
+def _sort(made: Iterable[Made], files: dict[str, bytes], left_out: dict[str, str]) -> None:
+    for name, content in made:
+        if isinstance(content, bytes):
+            files[name] = content
+        else:
+            left_out[name] = content
+
+
+def _printed(
+    job: Job, plan: Plan, dropped: Mapping[str, str], files: Mapping[str, bytes]
+) -> bytes | str:
+    """The work pack, with every drawing among the files; a text tells why there is none."""
+    about = drawing_about(files)
+    drawings = [
+        PackDrawing(f"{about[name][:1].upper()}{about[name][1:]}", content.decode(), name)
+        for name, content in files.items()
+        if name.endswith(".svg") and name in about
+    ]
+    try:
+        return workpack(job, plan, dropped, drawings)
+    except MissingInputError as fault:
+        return f"needs {fault.needs}"
+    except AbreastError as fault:
+        return fault.message
 
 
 def _json(data: object) -> bytes:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from abreast.actions.pack import check_target, write_pack
-from abreast.actions.pack_files import pack_files
+from abreast.actions.pack_files import make_pack
 from abreast.actions.plan_text import plan_text
 from abreast.checks import run_checks, tightest_first
 from abreast.errors import InputError, MissingInputError
@@ -30,6 +30,7 @@ class PlanReport:
     dropped: dict[str, str]
     out: Path
     files: tuple[str, ...]
+    left_out: dict[str, str]
 
     @property
     def exit_status(self) -> int:
@@ -44,11 +45,16 @@ class PlanReport:
 
     def text(self) -> str:
         """A summary that fits one screen."""
-        return plan_text(self.job, self.plan, self.dropped, str(self.out), self.files)
+        pack = str(self.out), self.files, self.left_out
+        return plan_text(self.job, self.plan, self.dropped, *pack)
 
     def as_dict(self) -> dict[str, object]:
         """The plan as plain data, and the files of the pack."""
-        pack = {"folder": str(self.out), "files": list(self.files)}
+        pack = {
+            "folder": str(self.out),
+            "files": list(self.files),
+            "left_out": dict(self.left_out),
+        }
         return {
             **self.plan.model_dump(mode="json"),
             "dropped": dict(self.dropped),
@@ -90,9 +96,9 @@ def plan(
     read = read_job(job_path)
     job, made, dropped = _planned(read, limit_s, tell)
     tell("writing the pack")
-    files = pack_files(job, made, dropped)
+    files, left_out = make_pack(job, made, dropped)
     write_pack(out_dir, files)
-    return PlanReport(job, made, dropped, out_dir, tuple(files))
+    return PlanReport(job, made, dropped, out_dir, tuple(files), left_out)
 
 
 def _planned(

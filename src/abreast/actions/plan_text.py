@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from abreast.actions.report import clip, columns, counted, finding_counts, first_lines, wrap
 from abreast.documents import blocking_words, by_reason, moves_seat
@@ -12,9 +12,17 @@ from abreast.units import Dimension, display_unit, feet_inches, figure
 __all__ = ["plan_text"]
 
 _RUN_LINES, _FINDING_LINES, _FALL_BACK_LINES, _REASON_LINES = 11, 6, 4, 9
+_LEFT_OUT_LINES = 4
 
 
-def plan_text(job: Job, plan: Plan, dropped: dict[str, str], out: str, files: Sequence[str]) -> str:
+def plan_text(
+    job: Job,
+    plan: Plan,
+    dropped: dict[str, str],
+    out: str,
+    files: Sequence[str],
+    left_out: Mapping[str, str] | None = None,
+) -> str:
     """The summary.
 
     Parameters
@@ -27,13 +35,15 @@ def plan_text(job: Job, plan: Plan, dropped: dict[str, str], out: str, files: Se
         Why each rack piece that was no candidate was none.
     out, files : str and sequence of str
         Where the pack is, and what is in it.
+    left_out : mapping, optional
+        Why each file that could not be made was not.
     """
     body = (
         _nothing(plan, dropped)
         if plan.choice is None or plan.assembly is None
         else _something(job, plan, plan.assembly)
     )
-    lines = [*_head(job, plan), *body, *_foot(job, out, files)]
+    lines = [*_head(job, plan), *body, *_foot(job, out, files, left_out or {})]
     return "\n".join(clip(line) for line in lines)
 
 
@@ -194,7 +204,7 @@ def _nothing(plan: Plan, dropped: dict[str, str]) -> Iterator[str]:
 # --- what stands at the end ---------------------------------------------------------
 
 
-def _foot(job: Job, out: str, files: Sequence[str]) -> Iterator[str]:
+def _foot(job: Job, out: str, files: Sequence[str], left_out: Mapping[str, str]) -> Iterator[str]:
     accepted = sum(one.accepts for one in job.corrections)
     corrected = len(job.corrections) - accepted
     yield (
@@ -205,4 +215,17 @@ def _foot(job: Job, out: str, files: Sequence[str]) -> Iterator[str]:
     if barred:
         yield f"Barred by open suspicions, see abreast check: {', '.join(barred)}"
     yield f"Pack: {out} ({counted(len(files), 'file')}, index.txt lists them)"
+    yield from first_lines(_not_written(left_out), _LEFT_OUT_LINES, "index.txt")
     yield "The program advises, people decide: docs/cautions.md"
+
+
+def _not_written(left_out: Mapping[str, str]) -> list[str]:
+    """A sentence for each reason, with the files it cost; the first of them leads."""
+    by_why: dict[str, list[str]] = {}
+    for name, why in left_out.items():
+        by_why.setdefault(why, []).append(name)
+    lines = []
+    for why, names in by_why.items():
+        more = f" and {len(names) - 1} more" if len(names) > 1 else ""
+        lines += wrap(f"Not written: {names[0]}{more}: {why}", 2, "", "  ")
+    return lines

@@ -1,4 +1,4 @@
-"""What is printed and handed out: the tally and the lists that go with a plan.
+"""What is printed and handed out: the work pack, the tally, the lists that go with a plan.
 
 A document is made from a job, an assembly and findings, as a table; the table is
 then written as text for a terminal, as CSV or as a workbook.
@@ -15,10 +15,12 @@ from abreast.documents.table import Cell, Column, Row, Table
 from abreast.documents.table_out import csv_of, text_of, workbook_of
 from abreast.documents.tally import Sums, Tally, TallyRow, tally
 from abreast.documents.tally_out import tally_csv, tally_text, tally_workbook
+from abreast.documents.workpack import PackDrawing, workpack
 
 __all__ = [
     "Cell",
     "Column",
+    "PackDrawing",
     "Row",
     "Sums",
     "Table",
@@ -37,4 +39,5 @@ __all__ = [
     "tally_workbook",
     "text_of",
     "workbook_of",
+    "workpack",
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from abreast.checks.base import NEAR
 from abreast.checks.listing import CHECKS
 from abreast.documents.alternatives import moves_seat
 from abreast.documents.lists import corrections_table, findings_table
@@ -85,7 +86,7 @@ def findings(job: Job, plan: Plan) -> Data:
     rows: list[Data] = [dict(zip(names, table.texts(row), strict=True)) for row in table.rows]
     pairs = list(zip(plan.findings, rows, strict=True))
     for finding, row in pairs:
-        row["used"] = "" if finding.utilisation is None else f"{finding.utilisation:.0%}"
+        row["used"] = "" if finding.utilisation is None else _part(finding.utilisation)
         row["where"] = finding.where or "whole job"
     topics = list(_topics(job, pairs))
     attention = [row for one, row in pairs if one.status in ("exceeds", "near limit")]
@@ -100,6 +101,11 @@ def findings(job: Job, plan: Plan) -> Data:
             if one.status == "not checked"
         ],
     }
+
+
+def _part(used: float) -> str:
+    """A utilisation in per cent; from 90 % on with a decimal, so that 99.6 % is not read as 100."""
+    return f"{used:.0%}" if used < NEAR else f"{used:.1%}"
 
 
 def _set_measures(job: Job, pairs: Sequence[tuple[Finding, Data]]) -> None:

@@ -263,5 +263,5 @@ def _rack_row(job: Job, item: RackItem, place: int, pull: str, barred: str) -> D
         "pull": pull,
         "barred": barred,
         "kept": "" if pull or barred else kept,
-        "note": item.note,
+        "note": "" if item.note and item.note in barred else item.note,
     }

@@ -18,12 +18,9 @@ from typing import Any, Final
 from abreast.documents.workpack_glyphs import FONTS, shown
 from abreast.errors import AbreastError, MissingInputError
 
-__all__ = ["INSTALL", "qr_svg", "typeset"]
+__all__ = ["qr_svg", "typeset"]
 
-INSTALL = (
-    "start abreast with ./abreast of the clone, which installs it,"
-    " or run there: .venv/bin/pip install -e '.[documents]'"
-)
+_NEEDS = "the package {} (install abreast with its 'documents' extra)"
 _TEMPLATES = Path(__file__).with_name("templates")
 _MAIN = "workpack.typ"
 _STANDARD: Final = "a-2b"
@@ -40,7 +37,7 @@ def qr_svg(text: str) -> str:
     try:
         import segno
     except ImportError:
-        raise MissingInputError(needs=f"the package segno; {INSTALL}") from None
+        raise MissingInputError(_NEEDS.format("segno")) from None
     code = segno.make(text, error="m", micro=False)
     out = io.BytesIO()
     code.save(out, kind="svg", border=4, light="white", xmldecl=False, nl=False)
@@ -68,7 +65,7 @@ def typeset(data: Mapping[str, Any], images: Mapping[str, str]) -> bytes:
     try:
         import typst
     except ImportError:
-        raise MissingInputError(needs=f"the package typst; {INSTALL}") from None
+        raise MissingInputError(_NEEDS.format("typst")) from None
     with tempfile.TemporaryDirectory(prefix="abreast-") as folder:
         root = Path(folder)
         _lay_out(root, data, images)

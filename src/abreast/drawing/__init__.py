@@ -13,6 +13,7 @@ from abreast.drawing.scene import LAYERS, Circle, Item, Layer, Line, Outline, Re
 from abreast.drawing.sheet import PAPERS, Paper
 from abreast.drawing.spaceout import spaceout_stretched, spaceout_true
 from abreast.drawing.svg import svg
+from abreast.drawing.well import well_sketch
 
 __all__ = [
     "DRAWINGS",
@@ -35,4 +36,5 @@ __all__ = [
     "spaceout_stretched",
     "spaceout_true",
     "svg",
+    "well_sketch",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import isfinite
 
+from abreast.drawing.canvas import Canvas
 from abreast.drawing.scene import Fill, Item, Line, Rect
 from abreast.drawing.view import View
 from abreast.model import Job, PlacedPiece
@@ -170,7 +171,7 @@ def _tail_break(view: View) -> Iterator[Item]:
         yield from break_mark(view, view.sheet.bypass_mm, y_mm, view.mm(4.5))
 
 
-def break_mark(view: View, x_mm: float, y_mm: float, half_mm: float) -> Iterator[Item]:
+def break_mark(view: Canvas, x_mm: float, y_mm: float, half_mm: float) -> Iterator[Item]:
     """Two slanted strokes with blank paper between: something is left out here."""
     high, gap = view.mm(0.7), view.mm(0.9)
     left, right = x_mm - half_mm, x_mm + half_mm

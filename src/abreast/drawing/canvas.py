@@ -8,6 +8,7 @@ from math import inf
 
 from abreast.drawing.scene import Item, Line, Rect, Text
 from abreast.drawing.sheet import HeightMap, Sheet
+from abreast.units import Dimension, System, display_unit, figure, show
 
 __all__ = ["EVERYTHING", "Canvas", "Window", "clipped_items"]
 
@@ -22,7 +23,21 @@ class Canvas:
 
     sheet: Sheet
     heights: HeightMap
+    system: System
     window_m: Window = EVERYTHING
+
+    @property
+    def unit(self) -> str:
+        """The unit of lengths, heights and depths."""
+        return display_unit(Dimension.LENGTH, self.system)
+
+    def length(self, length_m: float) -> str:
+        """A length or height without its unit."""
+        return figure(length_m, Dimension.LENGTH, self.system)
+
+    def across(self, size_m: float) -> str:
+        """A size across the string with its unit, inches or millimetres."""
+        return show(size_m, Dimension.LENGTH, self.system, small=True)
 
     def y(self, height_m: float) -> float:
         """Place of a height on paper [mm]."""

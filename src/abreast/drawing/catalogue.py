@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from abreast.drawing.scene import Scene
 from abreast.drawing.spaceout import spaceout_stretched, spaceout_true
+from abreast.drawing.well import well_sketch
 from abreast.model import Assembly, Job
 
 __all__ = ["DRAWINGS", "Drawing"]
@@ -24,4 +25,5 @@ DRAWINGS: dict[str, Drawing] = {
         spaceout_stretched, "space-out drawing, short parts stretched so that all can be read"
     ),
     "spaceout_true": Drawing(spaceout_true, "space-out drawing, to scale along the well"),
+    "well": Drawing(well_sketch, "the well with the landed string at its depths, not to scale"),
 }

@@ -24,7 +24,7 @@ _GAP_MM, _LEAST_NAME_MM = 2.0, 18.0
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """One side of the sheet; places on A4 [mm]."""
+    """One side of the sheet; places on A4 [mm]. A side with no numbers has no column for them."""
 
     labels: tuple[Label, ...]
     headings: tuple[str, ...]
@@ -32,6 +32,7 @@ class Side:
     right_mm: float
     leader_mm: float
     knee_mm: float
+    numbered: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,14 +110,15 @@ def _column(view: Canvas, side: Side, size_mm: float) -> _Column:
     ends = [view.mm(side.right_mm)]
     for wide in reversed(_widest(side, size_mm)[1:]):
         ends.append(ends[-1] - wide - view.mm(_GAP_MM))
-    number = view.mm(side.left_mm) + width_mm("000", size_mm)
+    number = view.mm(side.left_mm) + width_mm("000" if side.numbered else "", size_mm)
     return _Column(side, size_mm, number, number + view.mm(1.2), tuple(reversed(ends)))
 
 
 def _heading(view: Canvas, column: _Column) -> Iterator[Item]:
     size, y_mm = view.mm(2.3), view.sheet.top_mm - view.mm(1.6)
     first, *rest = column.side.headings
-    yield Text(column.number_mm, y_mm, "no.", size, "label", "end", bold=True)
+    if column.side.numbered:
+        yield Text(column.number_mm, y_mm, "no.", size, "label", "end", bold=True)
     yield Text(column.name_mm, y_mm, first, size, "label", bold=True)
     for x_mm, words in zip(column.figures_mm, rest, strict=True):
         yield Text(x_mm, y_mm, words, size, "label", "end", bold=True)

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from math import ceil, floor
 
 from abreast.drawing.body import break_mark
+from abreast.drawing.canvas import Canvas
 from abreast.drawing.fonts import width_mm
 from abreast.drawing.scene import Anchor, Item, Line, Text
 from abreast.drawing.view import View
 from abreast.units import Dimension, to_si, to_unit
 
-__all__ = ["ruler", "ruler_heading", "tick_step"]
+__all__ = ["depth_ruler", "ruler", "ruler_heading", "tick_step"]
 
 _SIZE_MM, _ROOM_MM = 2.5, 11.0
 
@@ -57,13 +58,26 @@ def ruler_heading(view: View) -> Iterator[Item]:
         yield Text(x_mm + view.mm(1.5), y_mm, f"MD [{view.unit}]", size, "ruler", bold=True)
 
 
-def _to_scale_m(view: View) -> tuple[float, float]:
+def depth_ruler(view: Canvas) -> Iterator[Item]:
+    """A ruler of depths alone, on a sheet whose heights are depths turned over."""
+    x_mm, (low_m, top_m) = view.sheet.ruler_mm, _to_scale_m(view)
+    yield Line(x_mm, view.y(top_m), x_mm, view.y(low_m), "ruler", view.mm(0.35))
+    for height_m in _rounds_m(view, 0.0, up=False):
+        y_mm = view.y(height_m)
+        yield from _tick(view, y_mm, _whole(view, -height_m), -1)
+        yield Line(view.sheet.left_mm[0], y_mm, view.sheet.right_mm[1], y_mm, "grid", view.mm(0.1))
+    for height_m in _rounds_m(view, 0.0, up=False, room_mm=1.8):
+        y_mm = view.y(height_m)
+        yield Line(x_mm - view.mm(1.1), y_mm, x_mm, y_mm, "ruler", view.mm(0.15))
+
+
+def _to_scale_m(view: Canvas) -> tuple[float, float]:
     broken = view.heights.broken_m
     low_m = view.heights.heights_m[0] if broken is None else broken
     return low_m, view.heights.heights_m[-1]
 
 
-def _rounds_m(view: View, zero_m: float, *, up: bool, room_mm: float = 9.0) -> list[float]:
+def _rounds_m(view: Canvas, zero_m: float, *, up: bool, room_mm: float = 9.0) -> list[float]:
     """Heights of round numbers, counted up or down from ``zero_m``, at least so far apart."""
     low_m, top_m = _to_scale_m(view)
     ends = sorted((low_m, top_m)) if up else sorted((zero_m - top_m, zero_m - low_m))
@@ -76,7 +90,7 @@ def _rounds_m(view: View, zero_m: float, *, up: bool, room_mm: float = 9.0) -> l
     return found if up else [zero_m - one for one in found]
 
 
-def _whole(view: View, length_m: float) -> str:
+def _whole(view: Canvas, length_m: float) -> str:
     value = to_unit(length_m, view.unit, Dimension.LENGTH)
     commas = "," if view.system == "oilfield" else ""
     digits = 0 if abs(value - round(value)) < 1e-6 else 1
@@ -84,7 +98,7 @@ def _whole(view: View, length_m: float) -> str:
     return "0" if text == "-0" else text
 
 
-def _tick(view: View, y_mm: float, text: str, side: int) -> Iterator[Item]:
+def _tick(view: Canvas, y_mm: float, text: str, side: int) -> Iterator[Item]:
     """A long tick with its figure, left of the ruler (-1) or right of it (1)."""
     x_mm = view.sheet.ruler_mm
     yield Line(x_mm, y_mm, x_mm + side * view.mm(2), y_mm, "ruler", view.mm(0.3))

@@ -10,7 +10,6 @@ from abreast.drawing.canvas import EVERYTHING, Canvas, Window
 from abreast.drawing.order import Numbered, running_order
 from abreast.drawing.sheet import HeightMap, Paper, sheet_of
 from abreast.model import Assembly, Job, PlacedPiece
-from abreast.units import Dimension, System, display_unit, figure
 
 __all__ = ["Mode", "View", "view_of"]
 
@@ -26,20 +25,6 @@ class View(Canvas):
     assembly: Assembly
     numbered: tuple[Numbered, ...]
     depth_of_zero_m: float | None
-
-    @property
-    def system(self) -> System:
-        """The units of the job."""
-        return self.job.units
-
-    @property
-    def unit(self) -> str:
-        """The unit of lengths, heights and depths."""
-        return display_unit(Dimension.LENGTH, self.system)
-
-    def length(self, length_m: float) -> str:
-        """A length or height without its unit."""
-        return figure(length_m, Dimension.LENGTH, self.system)
 
     def depth(self, height_m: float) -> str:
         """The measured depth of a height without its unit; blank when nobody knows it."""
@@ -89,6 +74,7 @@ def view_of(
     return View(
         sheet=sheet,
         heights=heights,
+        system=job.units,
         window_m=window_m,
         job=job,
         assembly=assembly,

@@ -43,7 +43,8 @@ _MOST_CRITICAL = 7
 _LOOKED_AT, _GOOD_PART = 4, 0.6  # items tried for an exact count, and when one is good enough
 _ALWAYS = 10**9
 _AFTER_STOP_S = 2.0  # for a plan in hand once the search is stopped
-_PROOF_SHARE = 0.7  # of a time limit; the rest is for a plan in hand
+# Of a time limit: until when the proof is tried first, and until when some plan is looked for.
+_PROOF_SHARE, _PLAN_SHARE = 0.35, 0.7
 _OTHERS_BUDGET = 5_000  # nodes spent on other plans with the same top
 # For a plan in hand before the time is up: nodes per top in each round, tops, steps between them.
 _QUICK_NODES, _QUICK_TOPS, _QUICK_STEP = (100, 500, 2_500, 12_500), 4, 7
@@ -120,9 +121,8 @@ class Search:
         self.tables = ground.tables
         self.moves = ground.moves
         self.outlook = ground.outlook
-        now = time.perf_counter()
-        self._until = None if until is None else now + _PROOF_SHARE * (until - now)
-        self._last = until
+        self.until = until
+        self._until = until
         self._progress = progress
         self._rungs: dict[tuple[int, int], _Rung | None] = {}
         self._scarce: tuple[int, ...] = ()  # groups whose exact count has been needed
@@ -133,16 +133,9 @@ class Search:
         if self._until is not None and time.perf_counter() > self._until:
             raise StoppedError
 
-    def extended(self) -> Search:
-        """The same search with what is left of the whole time; nothing is computed anew.
-
-        After a stop that was asked for before the time was up there is little more.
-        """
-        now = time.perf_counter()
-        asked = self._until is None or now < self._until
-        soon = now + _AFTER_STOP_S if asked else math.inf
-        self._until = min(soon, math.inf if self._last is None else self._last)
-        return self
+    def allow(self, until: float | None) -> None:
+        """Work on until then; nothing that was computed is computed anew."""
+        self._until = until
 
     def solutions(self) -> Iterator[tuple[Objective, list[str], int]]:
         """(objective, ids, seat), best first: the first plan of every reachable top."""
@@ -450,22 +443,39 @@ def runners_up(
 def solve_one(search: Search, stops: tuple[type[BaseException], ...] = (StoppedError,)) -> Answer:
     """The answer of one search, without its time.
 
-    When the proof does not end in its share of the time, or one of ``stops`` is
-    raised, the rest goes into finding some plan.
+    When the proof does not end in a first share of the time, the next share goes
+    into finding some plan, and the rest into the proof again. One of ``stops``
+    that comes from outside ends the work, but for a moment to find some plan.
     """
-    try:
-        found = next(search.solutions(), None)
-    except stops:
-        return _stopped(search)
-    return search.answer(*found) if found else Answer("infeasible", proved=True)
-
-
-def _stopped(search: Search) -> Answer:
-    bound = search.bound
-    try:
-        plan = search.extended().any_plan()
-    except StoppedError:
-        plan = None
+    begun, end = time.perf_counter(), search.until
+    plan, bound = None, search.bound
+    for share in (_PROOF_SHARE, 1.0):
+        search.allow(None if end is None else begun + share * (end - begun))
+        try:
+            found = next(search.solutions(), None)
+        except stops as stop:
+            bound = max(bound, search.bound)
+            asked = not isinstance(stop, StoppedError)
+            plan = plan or _some_plan(search, begun, asked)
+            if asked:
+                break
+            continue
+        return search.answer(*found) if found else Answer("infeasible", proved=True)
     if plan is None:
         return Answer("stopped", bound=bound)
     return replace(search.answer(*plan), status="stopped", proved=False, bound=bound)
+
+
+def _some_plan(
+    search: Search, begun: float, asked: bool
+) -> tuple[Objective, list[str], int] | None:
+    """A plan to have in hand, if one is found soon."""
+    end = search.until
+    if asked or end is None:
+        search.allow(time.perf_counter() + _AFTER_STOP_S)
+    else:
+        search.allow(begun + _PLAN_SHARE * (end - begun))
+    try:
+        return search.any_plan()
+    except StoppedError:
+        return None
