@@ -356,13 +356,13 @@ def _pup_cures(case: Case, until: float) -> Iterator[Cure]:
     longest = min(case.max_overall - pattern.make_up_loss, top - bottom)
     lo = pattern.coupling + pattern.upset + 1
     confirmed: list[int] = []
-    for band in range(lo, longest, 10 * step):
+    for band in range(lo, longest + 1, 10 * step):
         if not _thinkable(case, pattern, band, min(longest, band + 10 * step)):
             if confirmed:
                 yield _stretch(confirmed, step)
                 confirmed = []
             continue
-        for length in range(band, min(longest, band + 10 * step), step):
+        for length in range(band, min(longest + 1, band + 10 * step), step):
             if _feasible(_with_pup(case, pattern, length), until):
                 confirmed.append(length)
             elif confirmed:
