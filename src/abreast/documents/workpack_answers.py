@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from abreast.checks.base import NEAR
@@ -10,14 +11,15 @@ from abreast.documents.alternatives import moves_seat
 from abreast.documents.lists import corrections_table, findings_table
 from abreast.documents.workpack_words import Data, length, length_unit, lifts_of, seat_name
 from abreast.model import Choice, FallBack, Finding, Job, Plan
-from abreast.units import Dimension, show
+from abreast.units import Dimension, display_unit, show, to_unit
 
 __all__ = ["corrections", "fall_backs", "findings"]
 
 _TIGHT = 10
 """How many of the answers that are ok are shown among the tightest."""
-_CALIPER_M, _NO_TAPE_M = 0.15, 0.01
-"""A topic whose lengths are all below the first, and lengths below the second, in small units."""
+_NO_TAPE_M = 0.01
+"""Lengths below this are shown in small units, unless the words say otherwise."""
+_FAR = 2.0
 
 
 # --- fall-backs ---------------------------------------------------------------------
@@ -88,13 +90,13 @@ def findings(job: Job, plan: Plan) -> Data:
     for finding, row in pairs:
         row["used"] = "" if finding.utilisation is None else _part(finding.utilisation)
         row["where"] = finding.where or "whole job"
-    topics = list(_topics(job, pairs))
+        _set_measures(job, finding, row)
     attention = [row for one, row in pairs if one.status in ("exceeds", "near limit")]
     kept = [row for one, row in pairs if one.status == "ok" and one.utilisation is not None]
     return {
         "tightest": [*attention, *kept[:_TIGHT]],
         "attention": len(attention),
-        "topics": topics,
+        "topics": list(_topics(pairs)),
         "open": [
             {"where": row["where"], "question": one.question, "needs": row["needs"] or one.text}
             for one, row in pairs
@@ -104,25 +106,16 @@ def findings(job: Job, plan: Plan) -> Data:
 
 
 def _part(used: float) -> str:
-    """A utilisation in per cent; from 90 % on with a decimal, so that 99.6 % is not read as 100."""
-    return f"{used:.0%}" if used < NEAR else f"{used:.1%}"
+    """A utilisation in per cent; near the limit with a decimal, so that 99.6 is not read as 100."""
+    return f"{used:.1%}" if NEAR <= used < _FAR else f"{used:.0%}"
 
 
-def _set_measures(job: Job, pairs: Sequence[tuple[Finding, Data]]) -> None:
-    """Value and limit as text, in one unit; a topic of short lengths as a caliper shows them."""
-    longest_m = max((_longest_m(one) for one, _ in pairs), default=0.0)
-    for finding, row in pairs:
-        small = longest_m < _CALIPER_M or _longest_m(finding) < _NO_TAPE_M
-        row["value"], row["limit"] = (
-            _measure(job, finding, one, small) for one in (finding.value, finding.limit)
-        )
-
-
-def _longest_m(finding: Finding) -> float:
-    """The greater of value and limit [m]; 0 when they are no lengths."""
-    if finding.dimension != Dimension.LENGTH.value:
-        return 0.0
-    return max((abs(one) for one in (finding.value, finding.limit) if one is not None), default=0.0)
+def _set_measures(job: Job, finding: Finding, row: Data) -> None:
+    """Value and limit as text, in one unit: the one in which the answer says them."""
+    small = _is_small(job, finding)
+    row["value"], row["limit"] = (
+        _measure(job, finding, one, small) for one in (finding.value, finding.limit)
+    )
 
 
 def _measure(job: Job, finding: Finding, value: float | None, small: bool) -> str:
@@ -131,7 +124,29 @@ def _measure(job: Job, finding: Finding, value: float | None, small: bool) -> st
     return show(value, Dimension(finding.dimension), job.units, small=small)
 
 
-def _topics(job: Job, pairs: Sequence[tuple[Finding, Data]]) -> Iterator[Data]:
+def _is_small(job: Job, finding: Finding) -> bool:
+    """Whether a length is a size across the string, to be shown as a caliper shows it."""
+    if finding.dimension != Dimension.LENGTH.value:
+        return False
+    lengths_m = [one for one in (finding.value, finding.limit) if one is not None]
+    told = [_is_told(job, finding.text, lengths_m, small) for small in (False, True)]
+    if told[0] != told[1]:
+        return told[1]
+    return max(map(abs, lengths_m), default=1.0) < _NO_TAPE_M
+
+
+def _is_told(job: Job, text: str, lengths_m: Sequence[float], small: bool) -> bool:
+    """Whether the words hold one of the lengths in that unit, to the digits they have."""
+    unit = display_unit(Dimension.LENGTH, job.units, small=small)
+    for digits in re.findall(rf"(-?[\d,]*\.?\d+) {unit}\b", text):
+        half = 0.5 * 10.0 ** -len(digits.partition(".")[2])
+        number = float(digits.replace(",", ""))
+        if any(abs(number - to_unit(one, unit, Dimension.LENGTH)) <= half for one in lengths_m):
+            return True
+    return False
+
+
+def _topics(pairs: Sequence[tuple[Finding, Data]]) -> Iterator[Data]:
     """Rows under their question, in the order in which the questions are asked."""
     groups: dict[str, list[tuple[Finding, Data]]] = {}
     for pair in pairs:
@@ -139,7 +154,6 @@ def _topics(job: Job, pairs: Sequence[tuple[Finding, Data]]) -> Iterator[Data]:
     asked = [check.id for check in CHECKS]
     order = sorted(groups, key=lambda name: asked.index(name) if name in asked else len(asked))
     for name in order:
-        _set_measures(job, groups[name])
         rows = [row for _, row in groups[name]]
         yield {"question": groups[name][0][0].question, **_shared(rows)}
 

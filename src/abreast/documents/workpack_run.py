@@ -34,7 +34,7 @@ def running_list(made: Tally, assembly: Assembly) -> Data:
     job, own = made.job, _own_torques(made.job, assembly)
 
     def set_out(rows: list[TallyRow]) -> list[Data]:
-        return [_piece(job, row, own) for row in rows]
+        return [_piece(made, row, own) for row in rows]
 
     first, last = _before_and_after(made, {landing.id for landing in assembly.landings})
     stages = [_stage("Before the first landing", set_out(first))] if first else []
@@ -67,16 +67,15 @@ def _stage(title: str, rows: list[Data]) -> Data:
     return {"title": title, "rows": rows, "landing": None, "tape": ""}
 
 
-def _piece(job: Job, row: TallyRow, own: dict[str, str]) -> Data:
-    lifted = row.lift if row.lift and row.lift != row.id else ""
+def _piece(made: Tally, row: TallyRow, own: dict[str, str]) -> Data:
     return {
         "no": str(row.number),
         "id": row.id,
         "what": row.what if row.what != row.id else "",
         "string": row.part,
-        "adds": length(job, row.effective_m),
-        "lift": lifted,
-        "torque": own.get(row.id) or _thread_torque(job, row),
+        "adds": length(made.job, row.effective_m),
+        "lift": _lift(made, row),
+        "torque": own.get(row.id) or _thread_torque(made.job, row),
         "in_well": row.state == "run",
         "note": row.reason,
     }
@@ -226,7 +225,7 @@ def pull_order(made: Tally) -> list[Data]:
 
 
 def _pull(made: Tally, row: TallyRow, item: RackItem, number: int) -> Data:
-    lift = row.lift if row.lift != row.id else ""
+    lift = _lift(made, row)
     place = [one.id for one in made.job.rack].index(item.id) + 1
     return {
         "pull": str(number),
@@ -234,11 +233,20 @@ def _pull(made: Tally, row: TallyRow, item: RackItem, number: int) -> Data:
         "kind": item.kind,
         "overall": length(made.job, row.overall_m),
         "when": _when(row),
-        "lift": f"make up {lift} on the rack, one lift" if lift else "",
+        "lift": f"one lift, made up on the rack: {lift}" if lift else "",
         "place": f"row {place}",
         "note": item.note,
         "in_well": row.state == "run",
     }
+
+
+def _lift(made: Tally, row: TallyRow) -> str:
+    """The pieces that go up with this one, and the name of their lift; blank for a single."""
+    pieces = [one.id for one in made.rows if row.lift and one.lift == row.lift]
+    if len(pieces) < 2:
+        return ""
+    named = "+".join(pieces)
+    return named if named == row.lift else f"{named} ({row.lift})"
 
 
 def _when(row: TallyRow) -> str:
