@@ -40,7 +40,7 @@ def degrees(windows):
 
 def outline(cable, angle, count=60):
     """Points on the edge of the cable, from its definition: a rectangle shrunk, then rounded."""
-    c, s, r = math.cos(angle), math.sin(angle), cable.corner_m
+    c, s, r = math.cos(angle), math.sin(angle), cable.corner_radius_m
     half = cable.width_m / 2 - r
     corners = [(cable.seat_m + r, -half), (cable.seat_m + cable.thickness_m - r, -half)]
     corners += [(off, half) for off, _ in reversed(corners)]
@@ -67,9 +67,9 @@ def test_gap_is_the_distance_of_the_outlines(cable, angle, away, radius):
         sampled = min(sampled, math.hypot(x1 + at * (x2 - x1) - away, y1 + at * (y2 - y1)))
     gap = cable.gap(angle, (away, 0.0, radius))
     if gap >= -radius:
-        assert gap == pytest.approx(sampled - radius, abs=2e-3 * (1 + cable.corner_m))
+        assert gap == pytest.approx(sampled - radius, abs=2e-3 * (1 + cable.corner_radius_m))
     else:
-        assert gap >= -radius - cable.corner_m - 1e-12
+        assert gap >= -radius - cable.corner_radius_m - 1e-12
 
 
 @settings(deadline=None, max_examples=60)
@@ -79,7 +79,7 @@ def test_its_discs_are_its_hull_and_lie_on_the_string(cable, angle):
     assert len(discs) == 4
     edge = outline(cable, angle)
     farthest = max(math.hypot(x, y) for x, y in edge)
-    sampled = 1e-4 * cable.corner_m + 1e-12  # the arcs are sampled
+    sampled = 1e-4 * cable.corner_radius_m + 1e-12  # the arcs are sampled
     assert max(math.hypot(x, y) + r for x, y, r in discs) == pytest.approx(farthest, abs=sampled)
     foot = (cable.seat_m * math.cos(angle), cable.seat_m * math.sin(angle))
     inward = [(x - foot[0]) * math.cos(angle) + (y - foot[1]) * math.sin(angle) for x, y in edge]
@@ -215,7 +215,7 @@ def test_either_side_folds_onto_the_clockwise_one(turned, folded):
         ((-1.0, 0.5, 1.0, 0.0), "seat_m"),
         ((1.0, 0.0, 1.0, 0.0), "thickness_m"),
         ((1.0, 0.5, 0.0, 0.0), "width_m"),
-        ((1.0, 0.5, 1.0, 0.26), "corner_m"),
+        ((1.0, 0.5, 1.0, 0.26), "corner_radius_m"),
     ],
 )
 def test_no_such_cable(sizes, where):

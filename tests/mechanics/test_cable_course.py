@@ -22,7 +22,7 @@ def test_sizes_of_the_cable():
     cable = course(job_1()).at(60 * FT)
     assert cable.thickness_m / IN == pytest.approx(0.60)  # 0.50 and a guard of 0.10
     assert cable.width_m / IN == pytest.approx(1.30)
-    assert cable.corner_m / IN == pytest.approx(0.20)
+    assert cable.corner_radius_m / IN == pytest.approx(0.20)
 
 
 def test_no_guard_is_no_thickness_but_an_unstated_one_is_asked_for():
@@ -35,7 +35,7 @@ def test_no_guard_is_no_thickness_but_an_unstated_one_is_asked_for():
 
 def test_corners_nobody_states_are_sharp_and_asked_for():
     blank = with_section(job_1(), "mle", corner_radius_m=None)
-    assert course(blank).at(60 * FT).corner_m == 0.0
+    assert course(blank).at(60 * FT).corner_radius_m == 0.0
     assert course(blank).corner_needs == ("corner radius of MLE motor lead extension",)
     stated = with_section(job_1(), "mle", corner_radius_m=Quantity.not_applicable("sharp"))
     assert course(stated).corner_needs == ()

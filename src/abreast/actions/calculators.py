@@ -22,6 +22,7 @@ _MODULES = (
     "abreast.actions.makeup_calculators",
     "abreast.actions.measuring_calculators",
     "abreast.actions.lifting_calculators",
+    "abreast.actions.fit_calculators",
     "abreast.actions.unit_calculators",
 )
 

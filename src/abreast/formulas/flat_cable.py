@@ -37,35 +37,37 @@ class FlatCable:
         Off the string, with any guard over it [m].
     width_m : float
         Along the circumference [m].
-    corner_m : float
+    corner_radius_m : float
         Radius of its corners [m]; 0 is sharp. Not above half of either size.
     """
 
     seat_m: float
     thickness_m: float
     width_m: float
-    corner_m: float = 0.0
+    corner_radius_m: float = 0.0
 
     def __post_init__(self) -> None:
         not_negative("seat_m", self.seat_m)
         positive("thickness_m", self.thickness_m)
         positive("width_m", self.width_m)
-        not_negative("corner_m", self.corner_m)
+        not_negative("corner_radius_m", self.corner_radius_m)
         most_m = min(self.thickness_m, self.width_m) / 2 * (1 + _TOUCH)
-        reason = f"{self.corner_m:g} must not be above half the thickness or width ({most_m:g})"
-        require(self.corner_m <= most_m, "corner_m", reason)
+        reason = (
+            f"{self.corner_radius_m:g} must not be above half the thickness or width ({most_m:g})"
+        )
+        require(self.corner_radius_m <= most_m, "corner_radius_m", reason)
 
     @property
     def _inner(self) -> float:
-        return self.seat_m + self.corner_m
+        return self.seat_m + self.corner_radius_m
 
     @property
     def _outer(self) -> float:
-        return max(self.seat_m + self.thickness_m - self.corner_m, self._inner)
+        return max(self.seat_m + self.thickness_m - self.corner_radius_m, self._inner)
 
     @property
     def _half(self) -> float:
-        return max(self.width_m / 2 - self.corner_m, 0.0)
+        return max(self.width_m / 2 - self.corner_radius_m, 0.0)
 
     @property
     def corner_rad(self) -> float:
@@ -74,7 +76,7 @@ class FlatCable:
 
     def discs(self, angle_rad: float) -> tuple[Disc, ...]:
         """Its four corner arcs as discs when it lies at an angle; their hull is its outline."""
-        c, s, radius = cos(angle_rad), sin(angle_rad), self.corner_m
+        c, s, radius = cos(angle_rad), sin(angle_rad), self.corner_radius_m
         return tuple(
             Disc(off * c - along * s, off * s + along * c, radius)
             for off in (self._inner, self._outer)
@@ -91,7 +93,7 @@ class FlatCable:
         c, s = cos(angle_rad), sin(angle_rad)
         off, along = x * c + y * s, abs(y * c - x * s)
         outside = max(off - self._outer, self._inner - off, 0.0)
-        return hypot(outside, max(along - self._half, 0.0)) - self.corner_m - radius
+        return hypot(outside, max(along - self._half, 0.0)) - self.corner_radius_m - radius
 
 
 def angle_windows(
