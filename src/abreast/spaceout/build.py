@@ -242,11 +242,11 @@ class _Builder:
         return data
 
     def _lifts(self) -> dict[str, int | None]:
-        rules = self.job.rules
+        rules, hoisting = self.job.rules, self.job.hoisting
         pre_run_m = rules.pre_run_height_m.known
         return {
             "max_pieces": max(1, rules.max_lift_pieces),
-            "max_length": self._most(rules.max_lift_length_m),
+            "max_length": min(map(self._most, (rules.max_lift_length_m, hoisting.max_overall_m))),
             "pre_run_height": None if pre_run_m is None else self._pre_run(pre_run_m),
         }
 
@@ -281,7 +281,16 @@ class _Builder:
                 self.dropped[item.id] = why or "made up in a lift"
             else:
                 found[item.id] = self._item(item), (item.id,)
+                if item.id not in run and (barred := self._barred(item)):
+                    self.dropped[item.id] = barred
         return found
+
+    def _barred(self, item: RackItem) -> str:
+        """Why a piece of the case may not be chosen; blank when it may."""
+        if not item.drift_ok:
+            return f"drift {item.drift}"
+        too_long = self.over(item.overall_m.si) > self._most(self.job.hoisting.max_overall_m)
+        return "longer than can be handled" if too_long else ""
 
     def _unfit(self, item: RackItem, tail: set[str]) -> str:
         """Why a rack piece is no candidate for the bypass; blank when it is one."""
