@@ -24,7 +24,7 @@ from abreast.jobfile import read_job
 from abreast.model import Plan
 
 EXAMPLES = ("quernstone_14/corrected", "skerrow_a09/corrected")
-DRAWINGS = ("spaceout_stretched", "spaceout_true")
+DRAWINGS = ("spaceout_stretched", "spaceout_true", "well", "sections")
 FILES = {
     "workpack.pdf",
     "plan.json",

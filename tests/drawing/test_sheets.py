@@ -7,7 +7,8 @@ from itertools import pairwise
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-from tests.drawing.reading import NS, outside, overlaps, root_of, words_of
+from tests.drawing.faults import faults
+from tests.drawing.reading import NS, root_of, words_of
 from tests.drawing.strings import Planned, planned_1, planned_2, twin_strings
 
 from abreast.drawing import PAPERS, Line, Paper, Scene, spaceout_stretched, spaceout_true, svg
@@ -15,22 +16,6 @@ from abreast.model import Assembly, Job, LandingState
 
 MAKERS = {"true": spaceout_true, "stretched": spaceout_stretched}
 PLANNED = {"bottom-supported": planned_1, "top-hung": planned_2}
-SMALLEST_MM = 2.2
-
-
-def faults(scene: Scene) -> list[object]:
-    """What a reader would stumble over: words on words, or anything beyond the paper."""
-    text = svg(scene)
-    beyond = [
-        item
-        for item in scene.items
-        if item.box_mm[0] < -0.01
-        or item.box_mm[1] < -0.01
-        or item.box_mm[2] > scene.width_mm + 0.01
-        or item.box_mm[3] > scene.height_mm + 0.01
-    ]
-    small = [one.text for one in scene.texts() if one.size_mm < SMALLEST_MM - 1e-9 and one.text]
-    return [*overlaps(text), *outside(text), *beyond, *small]
 
 
 def crowded() -> tuple[Job, Assembly]:

@@ -10,6 +10,7 @@ from abreast.drawing.dxf import dxf
 from abreast.drawing.order import Numbered, running_order
 from abreast.drawing.pdf import pdf
 from abreast.drawing.scene import LAYERS, Circle, Item, Layer, Line, Outline, Rect, Scene, Text
+from abreast.drawing.sections import section_sheets
 from abreast.drawing.sheet import PAPERS, Paper
 from abreast.drawing.spaceout import spaceout_stretched, spaceout_true
 from abreast.drawing.svg import svg
@@ -33,6 +34,7 @@ __all__ = [
     "dxf",
     "pdf",
     "running_order",
+    "section_sheets",
     "spaceout_stretched",
     "spaceout_true",
     "svg",

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from abreast.drawing.scene import Scene
+from abreast.drawing.sections import section_sheets
 from abreast.drawing.spaceout import spaceout_stretched, spaceout_true
 from abreast.drawing.well import well_sketch
 from abreast.model import Assembly, Job
@@ -26,4 +27,5 @@ DRAWINGS: dict[str, Drawing] = {
     ),
     "spaceout_true": Drawing(spaceout_true, "space-out drawing, to scale along the well"),
     "well": Drawing(well_sketch, "the well with the landed string at its depths, not to scale"),
+    "sections": Drawing(section_sheets, "cross-sections at the tightest places, to scale"),
 }
