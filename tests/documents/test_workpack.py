@@ -27,9 +27,14 @@ from abreast.documents import workpack_typst as typesetting
 from abreast.documents.workpack import workpack_data
 from abreast.documents.workpack_glyphs import FONTS, coverage, shown
 from abreast.documents.workpack_origins import DOUBTFUL, doubtful, given_values
+from abreast.documents.workpack_torque import torques
+from abreast.documents.workpack_words import verdict
 from abreast.drawing import DRAWINGS, svg
 from abreast.errors import AbreastError, MissingInputError
+from abreast.examples import example_path
+from abreast.jobfile import read_job
 from abreast.model import Assembly, Choice, Correction, FallBack, Job, Plan, Signature, fingerprint
+from abreast.spaceout.assemble import assemble
 
 DAY = date(2024, 5, 1)
 SIGNED = {
@@ -180,6 +185,35 @@ def test_the_running_list_holds_every_piece_once_and_every_landing() -> None:
     landings = [stage["landing"]["id"] for stage in run["stages"] if stage["landing"]]
     assert landings == ["L1", "L2", "L3", "L4", "L5"]
     assert "2.38 ft" in run["stages"][-1]["tape"]
+
+
+def test_torques_are_those_of_the_joint_below() -> None:
+    """From the bundled job: flange of the gauge 35, motor 55, swivel nut of the pup 900 lbf·ft."""
+    job = read_job(example_path("quernstone_14")).require_job()
+    assembly = assemble(job, CHOICE_1)
+    found = torques(tally(job, assembly), assembly)
+    assert found["motor"] == "35 each bolt"
+    assert found["protector"] == "55 each bolt"
+    assert found["pump-1"] == "workshop joint"
+    assert found["B05"] == "1,300 / 1,450 / 1,600"
+    assert found["T01"] == "1,700 / 2,250 / 2,800"
+    assert found["adjustable union"] == "1,450"
+    assert found["Y-tool"] == "ESP leg 900, bypass leg 1,450"
+    assert "guide" not in found
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({}, "Space-out found and proved"),
+        ({"status": "stopped"}, "Space-out found, NOT PROVED: the search was stopped"),
+        ({"status": "stopped", "choice": None}, "NO SPACE-OUT FOUND: the search was stopped"),
+        ({"status": "blocked", "choice": None}, "NOT PLANNED: open suspicions"),
+    ],
+)
+def test_the_verdict_claims_no_proof_that_is_not_there(changes: dict[str, Any], said: str) -> None:
+    plan = plan_of(*planned_1(), CHOICE_1).model_copy(update=changes)
+    assert verdict(plan) == said
 
 
 def test_rows_to_write_on_are_big_enough_for_gloves() -> None:

@@ -9,12 +9,12 @@ from abreast import __version__
 from abreast.documents.alternatives import blocking_words, by_reason
 from abreast.documents.workpack_origins import DOUBTFUL, given_values
 from abreast.documents.workpack_words import (
-    STATUS,
     Data,
     by_tape,
     length,
     lifts_of,
     seat_name,
+    verdict,
     with_unit,
 )
 from abreast.model import Assembly, Job, Plan, Signature
@@ -36,7 +36,7 @@ def cover(job: Job, plan: Plan) -> Data:
         "is_draft": job.revision.is_draft,
         "fingerprint": plan.fingerprint,
         "made_by": f"abreast {__version__}",
-        "verdict": STATUS[plan.status],
+        "verdict": verdict(plan),
         "has_plan": plan.assembly is not None,
         "signatures": list(_signatures(job)),
         "facts": list(_facts(job)),
@@ -99,7 +99,7 @@ def summary(job: Job, plan: Plan, dropped: Mapping[str, str]) -> Data:
     assembly = plan.assembly
     planned = plan.choice is not None and assembly is not None
     return {
-        "verdict": STATUS[plan.status],
+        "verdict": verdict(plan),
         "proof": plan.proof,
         "facts": list(_plan_facts(job, plan, assembly)) if planned and assembly is not None else [],
         "landings": list(_landings(job, assembly)) if assembly else [],

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from abreast.documents.tally import Tally, TallyRow, why_struck
 from abreast.documents.workpack_front import tape_check
+from abreast.documents.workpack_torque import torques
 from abreast.documents.workpack_words import Data, by_tape, length, length_unit, with_unit
-from abreast.model import Assembly, FixedPiece, Job, LandingState, PlacedClamp, RackItem
-from abreast.units import Dimension, display_unit, figure
+from abreast.model import Assembly, Job, LandingState, PlacedClamp, RackItem
+from abreast.units import Dimension, display_unit
 
 __all__ = ["pull_order", "rack_sheet", "running_list", "tally_sheet"]
-
-_TORQUE = Dimension.TORQUE
 
 
 # --- running list -------------------------------------------------------------------
@@ -31,10 +32,10 @@ def running_list(made: Tally, assembly: Assembly) -> Data:
     dict
         ``stages``, each with a title, its pieces, and the landing that ends it.
     """
-    job, own = made.job, _own_torques(made.job, assembly)
+    job, torque = made.job, torques(made, assembly)
 
     def set_out(rows: list[TallyRow]) -> list[Data]:
-        return [_piece(made, row, own) for row in rows]
+        return [_piece(made, row, torque) for row in rows]
 
     first, last = _before_and_after(made, {landing.id for landing in assembly.landings})
     stages = [_stage("Before the first landing", set_out(first))] if first else []
@@ -48,7 +49,7 @@ def running_list(made: Tally, assembly: Assembly) -> Data:
         stages[-1]["tape"] = tape_check(job, assembly)
     return {
         "unit": length_unit(job),
-        "torque_unit": display_unit(_TORQUE, job.units),
+        "torque_unit": display_unit(Dimension.TORQUE, job.units),
         "stages": stages,
         "clamps": [_clamp(job, clamp) for clamp in assembly.clamps],
     }
@@ -67,7 +68,7 @@ def _stage(title: str, rows: list[Data]) -> Data:
     return {"title": title, "rows": rows, "landing": None, "tape": ""}
 
 
-def _piece(made: Tally, row: TallyRow, own: dict[str, str]) -> Data:
+def _piece(made: Tally, row: TallyRow, torque: Mapping[str, str]) -> Data:
     return {
         "no": str(row.number),
         "id": row.id,
@@ -75,37 +76,10 @@ def _piece(made: Tally, row: TallyRow, own: dict[str, str]) -> Data:
         "string": row.part,
         "adds": length(made.job, row.effective_m),
         "lift": _lift(made, row),
-        "torque": own.get(row.id) or _thread_torque(made.job, row),
+        "torque": torque.get(row.id, ""),
         "in_well": row.state == "run",
         "note": row.reason,
     }
-
-
-def _own_torques(job: Job, assembly: Assembly) -> dict[str, str]:
-    """Make-up torque of pieces that state their own, by id; it comes before that of the thread."""
-    items: tuple[RackItem | FixedPiece, ...] = (*job.rack, *job.tail)
-    found = {one.id: one.torque_nm for one in items}
-    found |= {one.id: job.union.torque_nm for one in assembly.pieces if one.kind == "union"}
-    return {
-        name: figure(one.given, _TORQUE, job.units)
-        for name, one in found.items()
-        if one.given is not None
-    }
-
-
-def _thread_torque(job: Job, row: TallyRow) -> str:
-    """Make-up torque of the pin of a piece of pipe: least / wanted / greatest; blank if unknown."""
-    if row.part == "ESP" or not row.lower.endswith(" pin"):
-        return ""
-    code = row.lower.removesuffix(" pin")
-    thread = next((one for one in job.threads if one.id == code), None)
-    if thread is None:
-        return ""
-    values = (thread.torque_min_nm, thread.torque_opt_nm, thread.torque_max_nm)
-    if not any(one.is_given for one in values):
-        return ""
-    known = (one.given for one in values)
-    return " / ".join("?" if one is None else figure(one, _TORQUE, job.units) for one in known)
 
 
 def _landing(job: Job, landing: LandingState, passed: bool) -> Data:

@@ -4,29 +4,35 @@ from __future__ import annotations
 
 from typing import Any
 
-from abreast.model import Choice, Job
+from abreast.model import Choice, Job, Plan
 from abreast.units import Dimension, display_unit, feet_inches, figure, show
 
 __all__ = [
-    "STATUS",
     "Data",
     "by_tape",
     "length",
     "length_unit",
     "lifts_of",
     "seat_name",
+    "verdict",
     "with_unit",
 ]
 
 Data = dict[str, Any]
 """Plain data for a template: texts, flags, and lists of the same."""
 
-STATUS = {
-    "optimal": "Space-out found and proved",
-    "stopped": "STOPPED before the proof: no plan to run",
-    "infeasible": "NO SPACE-OUT: nothing closes",
-    "blocked": "NOT PLANNED: open suspicions",
-}
+
+def verdict(plan: Plan) -> str:
+    """What came of the search, in a line; a plan without a proof says so."""
+    if plan.status == "optimal":
+        return "Space-out found and proved"
+    if plan.status == "stopped":
+        found = "Space-out found, NOT PROVED" if plan.choice else "NO SPACE-OUT FOUND"
+        return f"{found}: the search was stopped"
+    return {
+        "infeasible": "NO SPACE-OUT: nothing closes",
+        "blocked": "NOT PLANNED: open suspicions",
+    }[plan.status]
 
 
 def length_unit(job: Job) -> str:
