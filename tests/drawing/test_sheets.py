@@ -11,7 +11,7 @@ from tests.drawing.faults import faults
 from tests.drawing.reading import NS, root_of, words_of
 from tests.drawing.strings import Planned, planned_1, planned_2, twin_strings
 
-from abreast.drawing import PAPERS, Line, Paper, Scene, spaceout_stretched, spaceout_true, svg
+from abreast.drawing import PAPERS, Line, Paper, Rect, Scene, spaceout_stretched, spaceout_true, svg
 from abreast.model import Assembly, Job, LandingState
 
 MAKERS = {"true": spaceout_true, "stretched": spaceout_stretched}
@@ -65,6 +65,24 @@ def test_too_many_labels_go_on_on_further_sheets(mode: str) -> None:
         assert faults(scene) == []
         assert f"sheet {number} of {len(scenes)}" in scene.title
         assert any(f"sheet {number} of {len(scenes)}" in one.text for one in scene.texts())
+
+
+@pytest.mark.parametrize("mode", MAKERS)
+def test_a_sheet_shows_nothing_of_what_another_shows(mode: str) -> None:
+    """Only a piece that is cut stands on two sheets; bars end where the drawing ends."""
+    job, assembly = crowded()
+    scenes = MAKERS[mode](job, assembly)
+    bars = [
+        {
+            one.part
+            for one in scene.items
+            if isinstance(one, Rect) and one.part and one.height_mm > 0
+        }
+        for scene in scenes
+    ]
+    assert set().union(*bars) >= {piece.id for piece in assembly.pieces}
+    for below, above in pairwise(bars):
+        assert len(below & above) <= 2  # one piece of each string at most
 
 
 def edges(text: str, assembly: Assembly) -> dict[float, float]:

@@ -6,9 +6,8 @@ import re
 from datetime import date
 
 import pytest
-from hypothesis import HealthCheck, given, settings
 from tests.drawing.reading import NS, outside, overlaps, root_of, words_of
-from tests.drawing.strings import Planned, planned_1, planned_2, twin_strings
+from tests.drawing.strings import planned_1, planned_2
 
 from abreast.drawing import LAYERS, PAPERS, Paper, Scene, spaceout_true, svg
 from abreast.errors import InputError
@@ -41,14 +40,6 @@ def rects(text: str, part: str) -> list[tuple[float, float]]:
 def test_words_overlap_nowhere_and_stay_on_the_sheet(name: str, paper: Paper) -> None:
     _, text = drawn(PLANNED[name](), paper)
     assert len(words_of(text)) > 80
-    assert overlaps(text) == []
-    assert outside(text) == []
-
-
-@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
-@given(twin_strings())
-def test_words_of_any_string_overlap_nowhere(planned: Planned) -> None:
-    _, text = drawn((planned.job, planned.assembly))
     assert overlaps(text) == []
     assert outside(text) == []
 

@@ -10,7 +10,7 @@ from abreast.drawing.scene import Fill, Item, Line, Rect
 from abreast.drawing.view import View
 from abreast.model import Job, PlacedPiece
 
-__all__ = ["break_mark", "clamp_bars", "strings"]
+__all__ = ["break_mark", "clamp_bars", "cut_ends", "strings"]
 
 _FILLS: dict[str, Fill] = {
     "motor": "grey",
@@ -37,7 +37,6 @@ def strings(view: View) -> Iterator[Item]:
     yield from _tubing(view)
     yield from _tail_break(view)
     yield from _shortened(view)
-    yield from _cut_ends(view)
 
 
 def _bar(
@@ -156,13 +155,14 @@ def _shortened(view: View) -> Iterator[Item]:
         yield from break_mark(view, x_mm, y_mm, view.half_mm(one.piece) + view.mm(1.2))
 
 
-def _cut_ends(view: View) -> Iterator[Item]:
-    """Where another sheet goes on."""
-    for end_m in view.window_m:
-        if not isfinite(end_m):
-            continue
-        for x_mm, half in ((view.sheet.esp_mm, 7.5), (view.sheet.bypass_mm, 4.5)):
-            yield from break_mark(view, x_mm, view.y(end_m), view.mm(half))
+def cut_ends(view: View) -> Iterator[Item]:
+    """Where another sheet goes on with a string."""
+    sides = (("ESP",), view.sheet.esp_mm, 7.5), (("bypass", "tail"), view.sheet.bypass_mm, 4.5)
+    for end_m in (end for end in view.window_m if isfinite(end)):
+        for parts, x_mm, half in sides:
+            pieces = [one.piece for one in view.numbered if one.part in parts]
+            if any(p.bottom_m < end_m for p in pieces) and any(p.top_m > end_m for p in pieces):
+                yield from break_mark(view, x_mm, view.y(end_m), view.mm(half))
 
 
 def _tail_break(view: View) -> Iterator[Item]:

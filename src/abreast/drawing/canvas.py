@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from math import inf
+from math import inf, isinf
 
 from abreast.drawing.scene import Item, Line, Rect, Text
 from abreast.drawing.sheet import HeightMap, Sheet
@@ -15,6 +15,7 @@ __all__ = ["EVERYTHING", "Canvas", "Window", "clipped_items"]
 Window = tuple[float, float]
 """Lowest and highest height that a sheet shows [m]."""
 EVERYTHING: Window = (-inf, inf)
+_SAME_M = 1e-6
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,12 +52,19 @@ class Canvas:
         """A size on this sheet that has the given size on A4 [mm]."""
         return on_a4_mm * self.sheet.factor
 
+    @property
+    def span_mm(self) -> tuple[float, float]:
+        """Top and bottom of the drawing on paper, where another sheet goes on or it ends."""
+        low, high = self.window_m
+        top = self.sheet.top_mm if isinf(high) else self.y(high)
+        return top, self.sheet.bottom_mm if isinf(low) else self.y(low)
+
     def shows(self, bottom_m: float, top_m: float | None = None) -> bool:
         """Whether a height, or any part of a stretch of heights, is on this sheet."""
         low, high = self.window_m
         if top_m is None or top_m <= bottom_m:
             return low <= bottom_m < high
-        return bottom_m < high and top_m > low
+        return bottom_m < high - _SAME_M and top_m > low + _SAME_M
 
     def shown_m(self, bottom_m: float, top_m: float) -> Window:
         """What this sheet shows of a stretch of heights."""

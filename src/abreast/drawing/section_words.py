@@ -33,7 +33,7 @@ def rows_of(view: Canvas, found: Fit, assembly: Assembly, place: TightPlace) -> 
     section = place.section
     return (
         Row(" + ".join(section.deciding) or "nothing known"),
-        *_clearance(view, place),
+        *_clearance(view, found, place),
         Row(f"smallest circle {view.across(section.diameter_m)}"),
         *_bores(view, place),
         *_heights(view, assembly, place),
@@ -43,10 +43,11 @@ def rows_of(view: Canvas, found: Fit, assembly: Assembly, place: TightPlace) -> 
     )
 
 
-def _clearance(view: Canvas, place: TightPlace) -> Iterator[Row]:
+def _clearance(view: Canvas, found: Fit, place: TightPlace) -> Iterator[Row]:
     clearance_m = place.section.clearance_m
     if clearance_m is None:
-        yield Row("clearance NOT KNOWN: a drift or depth on the way is missing", bold=True)
+        needs = "; ".join(found.way_needs[:2]) or "drifts and depths on the way"
+        yield Row(f"clearance NOT KNOWN: needs {needs}", bold=True)
         return
     sign = "-" if clearance_m < 0 else "+"
     words = f"clearance {sign}{view.across(abs(clearance_m))}"

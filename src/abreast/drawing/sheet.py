@@ -92,7 +92,7 @@ def sheet_of(paper: Paper) -> Sheet:
 
 _FLOORS = 0.6
 """Share of the paper that least heights may take up; the rest shows lengths."""
-_TIGHTEST = 0.35
+_TIGHTEST = 0.6
 """Share of the wanted least height below which the string needs a further sheet."""
 _SAME_M = 1e-6
 

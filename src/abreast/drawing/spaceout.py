@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import accumulate, pairwise
 from math import inf, isfinite
 
-from abreast.drawing.body import clamp_bars, strings
+from abreast.drawing.body import clamp_bars, cut_ends, strings
 from abreast.drawing.canvas import EVERYTHING, Window, clipped_items
 from abreast.drawing.columns import label_columns
 from abreast.drawing.labels import left_labels, right_labels
@@ -22,6 +22,8 @@ from abreast.model import Assembly, Job
 __all__ = ["spaceout_stretched", "spaceout_true"]
 
 _MOST_SHEETS = 12
+_NEAR_FOOT = 0.35
+"""Share of a sheet's rows by which a cut may be moved to the foot of the twin strings."""
 _NO_ROOM = "labels-do-not-fit"
 
 
@@ -68,10 +70,11 @@ def spaceout_stretched(job: Job, assembly: Assembly, *, paper: Paper = "A4") -> 
 
 def _sheets(job: Job, assembly: Assembly, paper: Paper, mode: Mode) -> tuple[Scene, ...]:
     """As few sheets as take every label in type that can be read."""
-    rows = _label_rows(job, assembly, paper)
+    whole = view_of(job, assembly, paper)
+    rows = _label_rows(whole)
     fault = InputError("the string has nothing to draw", code=_NO_ROOM)
     for count in range(1, _MOST_SHEETS + 1):
-        windows = _windows(rows, count)
+        windows = _windows(rows, count, whole.foot_m)
         try:
             views = [view_of(job, assembly, paper, mode, one) for one in windows]
             return tuple(_scene(view, number, len(views)) for number, view in enumerate(views, 1))
@@ -82,15 +85,17 @@ def _sheets(job: Job, assembly: Assembly, paper: Paper, mode: Mode) -> tuple[Sce
     raise fault
 
 
-def _label_rows(job: Job, assembly: Assembly, paper: Paper) -> list[tuple[float, int]]:
+def _label_rows(view: View) -> list[tuple[float, int]]:
     """Height and rows of every label, lowest first."""
-    view = view_of(job, assembly, paper)
     labels = (*left_labels(view), *right_labels(view))
     return sorted((label.height_m, label.rows) for label in labels)
 
 
-def _windows(rows: list[tuple[float, int]], count: int) -> list[Window]:
-    """Stretches of heights with about as many rows of labels each."""
+def _windows(rows: list[tuple[float, int]], count: int, foot_m: float) -> list[Window]:
+    """Stretches of heights with about as many rows of labels each, cut at the foot if that is near.
+
+    Two strings above and one tail below are read more easily on sheets of their own.
+    """
     if count == 1:
         return [EVERYTHING]
     done = list(accumulate(number for _, number in rows))
@@ -99,17 +104,28 @@ def _windows(rows: list[tuple[float, int]], count: int) -> list[Window]:
         for total, ((low, _), (high, _)) in zip(done, pairwise(rows), strict=False)
         if high - low > 1e-3
     ]
-    cuts = set()
-    for sheet in range(1, count):
-        wanted = done[-1] * sheet / count
-        cuts |= {height for _, height in sorted(gaps, key=lambda gap: abs(gap[0] - wanted))[:1]}
-    return list(pairwise((-inf, *sorted(cuts), inf)))
+    below = sum(number for height, number in rows if height < foot_m)
+    cuts = {
+        _cut(gaps, done[-1] * sheet / count, (below, foot_m), _NEAR_FOOT * done[-1] / count)
+        for sheet in range(1, count)
+    }
+    return list(pairwise((-inf, *sorted(cuts - {inf}), inf)))
+
+
+def _cut(
+    gaps: list[tuple[int, float]], wanted: float, foot: tuple[int, float], near: float
+) -> float:
+    """Height with about so many rows below it; none where all labels stand at one height."""
+    if foot[0] and abs(foot[0] - wanted) <= near:
+        return foot[1]
+    return min(gaps, key=lambda gap: abs(gap[0] - wanted), default=(0, inf))[1]
 
 
 def _scene(view: View, number: int, of: int) -> Scene:
     sheet, page = view.sheet, _page(view, number, of)
     items = (
-        *clipped_items(_drawing(view), sheet.top_mm, sheet.bottom_mm),
+        *clipped_items(_drawing(view), *view.span_mm),
+        *cut_ends(view),
         *ruler_heading(view),
         *label_columns(view),
         *frame(page),
@@ -139,7 +155,7 @@ def _page(view: View, number: int, of: int) -> Page:
 
 
 def _kind(view: View) -> str:
-    return "STRETCHED" if view.heights.is_stretched else "TO SCALE"
+    return "STRETCHED" if view.mode == "stretched" else "TO SCALE"
 
 
 def _scale(view: View) -> str:
@@ -170,7 +186,10 @@ def _scale_words(view: View) -> str:
             f"Long parts 1:{n:.0f} printed full size on {paper}, STRETCHED ON SHORT ONES; the"
             " ruler is true. Broken bar: drawn shorter than to scale. NOT TO SCALE ACROSS."
         )
-    return f"Scale along the well 1:{n:.4g} printed full size on {paper}; NOT TO SCALE ACROSS."
+    here = "; nothing is stretched on this sheet" if view.mode == "stretched" else ""
+    return (
+        f"Scale along the well 1:{n:.4g} printed full size on {paper}{here}; NOT TO SCALE ACROSS."
+    )
 
 
 def _cut_words(view: View) -> str:

@@ -25,6 +25,7 @@ class View(Canvas):
     assembly: Assembly
     numbered: tuple[Numbered, ...]
     depth_of_zero_m: float | None
+    mode: Mode
 
     def depth(self, height_m: float) -> str:
         """The measured depth of a height without its unit; blank when nobody knows it."""
@@ -80,6 +81,7 @@ def view_of(
         assembly=assembly,
         numbered=numbered,
         depth_of_zero_m=_depth_of_zero_m(assembly),
+        mode=mode,
     )
 
 
