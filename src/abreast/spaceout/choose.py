@@ -284,6 +284,9 @@ def _cure(job: Job, built: BuiltCase, cure: Cure) -> str:
     def length(ticks: int) -> str:
         return show(ticks * built.tick_m, Dimension.LENGTH, job.units)
 
+    def move(ticks: int) -> str:
+        return show(ticks * built.tick_m, Dimension.LENGTH, job.units, small=True)
+
     if cure.kind == "pup":
         if cure.low == cure.high:
             return f"one more pup of {length(cure.low)} effective length"
@@ -292,6 +295,6 @@ def _cure(job: Job, built: BuiltCase, cure: Cure) -> str:
             f" (confirmed every {length(cure.step)})"
         )
     ways = [(cure.low, "lower"), (cure.high, "upper")]
-    moves = [f"{end} limit out by {length(by)}" for by, end in ways if by]
+    moves = [f"{end} limit out by {move(by)}" for by, end in ways if by]
     name = "usable stroke of the union" if cure.kind == "union" else f"{cure.kind} {cure.name}"
     return f"{name}: {' and '.join(moves)}"
