@@ -140,7 +140,7 @@ def test_what_has_no_depth_is_named_and_left_out() -> None:
     scene = sketch_2(with_row_of(job, opening.name, md_m=unknown))
     words = " ".join(one.text for one in scene.texts())
     assert opening.name not in told(scene)
-    assert "Not drawn, not stated:" in words
+    assert "NOT DRAWN, not stated:" in words
     assert "tie-back polished bore" in words
 
 

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 from abreast import __version__
 from abreast.drawing.fonts import clipped, width_mm
-from abreast.drawing.scene import Item, Line, Rect, Text
+from abreast.drawing.scene import Item, Line, Rect, Text, printable
 from abreast.drawing.sheet import Sheet
 from abreast.model import Job, Signature, fingerprint
 
 __all__ = ["Page", "frame"]
 
 _MOST_NOTES, _NOTE_MM, _NOTE_PITCH_MM = 4, 2.3, 3.1
+_BLOCK_MM = 3.2, 2.3
 Cell = tuple[str, str]
 
 
@@ -112,7 +113,8 @@ def _notes(page: Page) -> Iterator[Item]:
     size, left = page.mm(_NOTE_MM), page.sheet.margin_mm
     room = page.sheet.width_mm - 2 * left
     rows = [row for note in page.notes for row in wrapped(note, room, size)]
-    for number, words in enumerate(rows[:_MOST_NOTES]):
+    rows[_MOST_NOTES - 1 :] = [" ".join(rows[_MOST_NOTES - 1 :])]  # clipped where it is too long
+    for number, words in enumerate(row for row in rows if row):
         y_mm = page.sheet.height_mm - page.mm(40.1 - number * _NOTE_PITCH_MM)
         yield Text(left, y_mm, clipped(words, room, size), size, "frame")
 
@@ -165,6 +167,13 @@ def _block_row(
         if place:
             yield Line(left, y_mm, left, y_mm + high, "frame", page.mm(0.2))
         yield Text(left + inset, y_mm + page.mm(2.7), caption, page.mm(2.2), "frame")
-        size = page.mm(3.2)
-        text = clipped(words, each - 2 * inset, size, bold=True)
-        yield Text(left + inset, y_mm + page.mm(6.9), text, size, "frame", bold=True)
+        yield from _fitted(page, words, (left + inset, y_mm + page.mm(6.9)), each - 2 * inset)
+
+
+def _fitted(page: Page, words: str, at_mm: tuple[float, float], room_mm: float) -> Iterator[Text]:
+    """Words in the largest type that lets them in, else clipped in the smallest."""
+    large, small = page.mm(_BLOCK_MM[0]), page.mm(_BLOCK_MM[1])
+    wide = width_mm(printable(words), 1.0, bold=True)
+    size = large if wide * large <= room_mm else max(small, room_mm / wide * (1 - 1e-6))
+    text = clipped(printable(words), room_mm, size, bold=True)
+    yield Text(*at_mm, text, size, "frame", bold=True)

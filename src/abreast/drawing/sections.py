@@ -231,15 +231,19 @@ class _Panel:
         title = next(wrapped(f"{number + 1}: {heading.words}", right - left - mm(2), size), "")
         yield Text(left, top + mm(4.4), title, size, "label", bold=True)
         x_mm, size = left + mm(_ROUND_MM + 15.5), mm(_WORDS_MM)
-        y_mm, end = top + mm(11), bottom - mm(1)
-        for row in rest:
-            for place, words in enumerate(wrapped(row.words, (right - x_mm) * 0.94, size)):
-                if y_mm > end:
-                    return
-                yield Text(x_mm, y_mm, words, size, "label", bold=row.bold)
-                if row.is_clearance and not place:
-                    yield from self._pointer(x_mm - mm(0.6), y_mm - 0.35 * size)
-                y_mm += mm(_PITCH_MM)
+        lines = [
+            (words, row.bold, row.is_clearance and not place)
+            for row in rest
+            for place, words in enumerate(wrapped(row.words, (right - x_mm) * 0.94, size))
+        ]
+        most = int((bottom - top - mm(12)) / mm(_PITCH_MM)) + 1
+        if len(lines) > most:
+            lines[most - 1 :] = [("... more: see the findings", True, False)]
+        for line, (words, bold, is_clearance) in enumerate(lines):
+            y_mm = top + mm(11 + line * _PITCH_MM)
+            yield Text(x_mm, y_mm, words, size, "label", bold=bold)
+            if is_clearance:
+                yield from self._pointer(x_mm - mm(0.6), y_mm - 0.35 * size)
 
     def _pointer(self, x_mm: float, y_mm: float) -> Iterator[Item]:
         """From the gap between smallest circle and drift to the figure of the clearance."""

@@ -182,8 +182,8 @@ def _notes(facts: WellFacts) -> tuple[str, ...]:
         "Black triangle: shoe. Black block: narrow place; outlined block: pulled before the run."
         " Ticks through the wall: perforations. NEXT: what a tool meets first below the string.",
     ]
+    if facts.hole.missing:
+        notes.insert(0, f"NOT DRAWN, not stated: {'; '.join(facts.hole.missing)}.")
     if facts.restriction is None:
         notes.append("No narrow place and no top of a liner below the string is in the tables.")
-    if facts.hole.missing:
-        notes.append(f"Not drawn, not stated: {'; '.join(facts.hole.missing)}.")
     return tuple(notes)
