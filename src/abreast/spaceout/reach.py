@@ -23,6 +23,9 @@ __all__ = ["Bits", "Key", "Move", "Moves", "Reach", "clip", "heights_of"]
 Bits = tuple[int, int]  # (height of bit 0, bits)
 
 
+_LENGTH_STEPS = 32  # in which the length of a lift of three or more is remembered
+
+
 class Key(NamedTuple):
     """What must be remembered of the string below, its height aside."""
 
@@ -52,21 +55,24 @@ class Moves:
         self._made: dict[tuple[int, int, LiftState, bool], list[Move]] = {}
         self._overalls = sorted({group.overall for group in tables.groups})
 
-    def _room(self, length: int) -> int:
-        """Rank of the longest piece that still goes on a lift of that length; -1 for none.
+    def _kept_length(self, length: int, pieces: int) -> int | None:
+        """What is remembered of the length of a lift in hand; None when no piece goes on it.
 
-        Lifts with the same rank take the same last piece, so for lifts of two the
-        rank says all; for longer ones it is a relaxation.
+        Never more than the length. Before the last piece, only which pieces still
+        go on matters, and lifts that take the same ones are taken as the shortest
+        of them: that is exact. Before that the length is kept in coarse steps.
         """
-        assert self._tables.case.lifts is not None
-        return bisect_right(self._overalls, self._tables.case.lifts.max_length - length) - 1
-
-    def _least_length(self, room: int) -> int:
-        """Least length of a lift that has this room left."""
-        assert self._tables.case.lifts is not None
-        if room + 1 >= len(self._overalls):
+        lifts = self._tables.case.lifts
+        assert lifts is not None
+        fitting = bisect_right(self._overalls, lifts.max_length - length)
+        if not fitting:
+            return None
+        if pieces + 1 < lifts.max_pieces:
+            grain = lifts.max_length // _LENGTH_STEPS + 1
+            return length // grain * grain
+        if fitting == len(self._overalls):
             return 0
-        return self._tables.case.lifts.max_length - self._overalls[room + 1] + 1
+        return lifts.max_length - self._overalls[fitting] + 1
 
     def seen_from(self, tables: Tables) -> Moves:
         """The same moves, shared, for a reduced form of the tables."""
@@ -100,10 +106,10 @@ class Moves:
             for a, b, after in tables.paths(group, served, True):
                 if max(a, lo) <= min(b, hi):
                     yield Move(max(a, lo), min(b, hi), after, CLOSED)
-            room = self._room(group.overall)
-            if lifts.max_pieces > 1 and room >= 0:
+            kept = self._kept_length(group.overall, 1)
+            if lifts.max_pieces > 1 and kept is not None:
                 top = min(hi, tables.ceiling(reached) - group.effective)
-                opened = (reached, 1, room)
+                opened = (reached, 1, kept)
                 for a, b, after in tables.paths(group, served, False):
                     if max(a, lo) <= min(b, top):
                         yield Move(max(a, lo), min(b, top), after, opened)
@@ -111,16 +117,16 @@ class Moves:
     def _go_on(self, group: Group, served: int, lift: LiftState) -> Iterator[Move]:
         tables, lifts = self._tables, self._tables.case.lifts
         assert lifts is not None
-        reached, pieces, room = lift
-        if group.overall > self._overalls[room]:
+        reached, pieces, length = lift
+        if length + group.overall > lifts.max_length:
             return
-        left = self._room(max(self._least_length(room), 0) + group.overall)
+        kept = self._kept_length(length + group.overall, pieces + 1)
         top = tables.ceiling(reached) - group.effective
         for a, b, after in tables.paths(group, served, False):
             if a <= min(b, top):
                 yield Move(a, min(b, top), after, CLOSED)
-                if pieces + 1 < lifts.max_pieces and left >= 0:
-                    yield Move(a, min(b, top), after, (reached, pieces + 1, left))
+                if pieces + 1 < lifts.max_pieces and kept is not None:
+                    yield Move(a, min(b, top), after, (reached, pieces + 1, kept))
 
 
 class Reach:
@@ -156,6 +162,7 @@ class Reach:
         self._movables: dict[object, list[tuple[Group, int, list[Move]]]] = {}
         for group in tables.groups:
             self._by_pin[group.pin].append(group)
+        self.work = 0  # sets joined, a measure of what it costs to make these
         self.levels: dict[int, dict[Key, Bits]] = {self.bottom: self._start_level()}
         for level in range(self.bottom, count.n):
             if not self.levels[level]:
@@ -233,6 +240,7 @@ class Reach:
         merged = {}
         for state, parts in pieces.items():
             key = Key(*state)
+            self.work += len(parts)
             bounds = self.count.bounds(level, key.mark, key.thread, key.served, self._starts)
             if bounds is None:
                 continue

@@ -38,8 +38,11 @@ __all__ = [
     "solve_one",
 ]
 
-_FIRST_BUDGET = 400  # nodes before the items to blame are counted exactly
+# Nodes before the items to blame are counted exactly: as many as making the sets anew would
+# cost, but few once some item is known to be scarce.
+_FIRST_BUDGET, _WORK_PER_NODE = 150, 12
 _MOST_CRITICAL = 7
+_MUCH_WORK = 10_000  # sets joined: too dear to try several items
 _LOOKED_AT, _GOOD_PART = 4, 0.6  # items tried for an exact count, and when one is good enough
 _ALWAYS = 10**9
 _AFTER_STOP_S = 2.0  # for a plan in hand once the search is stopped
@@ -271,7 +274,10 @@ class Search:
         )
         if not reach.tops():
             return None
-        return _Rung(reach, Descent(reach, self.check), critical)
+        budget = _FIRST_BUDGET
+        if critical or not self._scarce:
+            budget = max(budget, reach.work // _WORK_PER_NODE)
+        return _Rung(reach, Descent(reach, self.check), critical, budget)
 
     def _heights(self, rung: _Rung, bucket: int) -> Iterator[tuple[int, int]]:
         """(deviation, top height) inside one bucket, nearest first, closed union first."""
@@ -327,7 +333,8 @@ class Search:
         else the one that closes off most.
         """
         known = (*rung.critical, *(g for g in self._scarce if g not in rung.critical))
-        blamed = rung.descent.most_to_blame(known, _LOOKED_AT)
+        look_at = _LOOKED_AT if rung.reach.work < _MUCH_WORK else 1
+        blamed = rung.descent.most_to_blame(known, look_at)
         trials = [(*known, group) for group in blamed]
         if len(known) > len(rung.critical):
             trials = [known]
@@ -344,7 +351,7 @@ class Search:
                 break
         if best is not None:
             best.refused = rung.refused
-            best.budget = rung.budget * 2
+            best.budget = max(best.budget, rung.budget * 2)
         self._rungs[n, pups] = best
 
     def seat_of(self, bottom: int) -> int:

@@ -31,7 +31,7 @@ __all__ = [
 Interval = tuple[int, int]
 _EVERYWHERE = (-(10**12), 10**12)
 
-# Progress of the lift in hand: (), or (landings reached at its start, pieces, room left).
+# Progress of the lift in hand: (), or (landings reached at its start, pieces, length kept).
 LiftState = tuple[int, ...]
 CLOSED: LiftState = ()
 
