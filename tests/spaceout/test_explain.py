@@ -231,8 +231,8 @@ def infeasible(seeds: range, blunt: bool) -> Iterator[Case]:
 
 @pytest.mark.parametrize("blunt", [False, True])
 def test_tiny_cases(blunt: bool) -> None:
-    found = [judge(case) for case in infeasible(range(40_000, 40_250), blunt)]
-    assert len(found) > 30
+    found = [judge(case) for case in infeasible(range(40_000, 40_160), blunt)]
+    assert len(found) > 20
     kinds = {cure.kind for one in found for cure in one.cures}
     assert kinds >= {"union", "landing", "clamp", "pup"}
     assert blunt or "accessory" in kinds

@@ -61,7 +61,7 @@ def judged_losses(data: dict[str, Any]) -> list[bool]:
 
 
 def test_tiny_cases_against_every_plan() -> None:
-    losses = [one for seed in range(30_000, 30_150) for one in judged_losses(generate_tiny(seed))]
+    losses = [one for seed in range(30_000, 30_110) for one in judged_losses(generate_tiny(seed))]
     assert losses.count(True) > 20
     assert losses.count(False) > 20
 
