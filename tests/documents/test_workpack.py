@@ -403,6 +403,30 @@ def test_corrections_are_printed_with_who_when_and_why() -> None:
     assert close("31.42 accepted as it stands A. Pell 2024-05-01 it is that long") in words
 
 
+def test_long_words_run_on_to_the_next_page_and_off_none() -> None:
+    """The longest remarks a job takes, in the narrowest columns: nothing lies under the foot."""
+    long = ("longwords " * 198) + "ENDMARK"
+    rack = [*job_1().model_dump(include={"rack"})["rack"]]
+    rack[0] |= {"note": long}
+    bad = pipe_row("B04", 31.55, "SF", FT) | {"status": "rejected", "status_reason": long}
+    why = Correction(file="rack.csv", row=7, field="note", was=long, who="A", when=DAY, why=long)
+    job, assembly = planned_1(rack=[*rack, bad], corrections=(why,), note=long)
+    reader = PdfReader(io.BytesIO(packed(job, assembly, CHOICE_1)))
+    lowest_mm, ends = [], 0
+    for page in reader.pages:
+        seen: list[tuple[str, float]] = []
+        page.extract_text(
+            visitor_text=lambda text, cm, tm, *_, seen=seen: seen.append(
+                (text, (tm[5] * cm[3] + cm[5]) * 25.4 / 72)
+            )
+        )
+        body = [y for text, y in seen if "longwords" in text or "ENDMARK" in text]
+        ends += sum(text.count("ENDMARK") for text, _ in seen)
+        lowest_mm += [min(body)] if body else []
+    assert min(lowest_mm) > 21.0
+    assert ends >= 6
+
+
 def test_a_drawing_keeps_its_own_paper_and_hides_nothing() -> None:
     """A3 stays A3; the strip of the footer is taken off the drawing, not laid over it."""
     job, assembly = planned_1()
