@@ -1,8 +1,8 @@
 """Scenes as a DXF file for a CAD program: the same scenes give the same bytes.
 
 Version R2010, units millimetres of paper, y up, one layer for each class of the
-scene. Sheets stand side by side in model space. Shapes are outlines; what a
-scene covers with white paper is not cut away, since a CAD user switches layers.
+scene. Sheets stand side by side in model space. Shapes are outlines; of lines
+that a scene covers with a later shape only what can be seen is drawn.
 """
 
 from __future__ import annotations
@@ -10,9 +10,11 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from abreast.drawing.scene import LAYERS, Circle, Item, Layer, Line, Outline, Rect, Scene, Text
+from abreast.drawing.hidden import covers, visible
+from abreast.drawing.scene import LAYERS, Box, Circle, Item, Layer, Line, Outline, Rect, Scene, Text
 from abreast.errors import InputError, MissingInputError
 
 if TYPE_CHECKING:
@@ -46,8 +48,8 @@ def dxf(scenes: Sequence[Scene]) -> bytes:
         space, left_mm = document.modelspace(), 0.0
         for scene in scenes:
             pen = _Pen(space, left_mm, scene.height_mm)
-            for item in scene.items:
-                pen.draw(item)
+            for item, boxes in zip(scene.items, covers(scene.items), strict=True):
+                pen.draw(item, boxes)
             left_mm += scene.width_mm + _GAP_MM
         _audit(document)
         document.header["$EXTMIN"] = (0.0, 0.0, 0.0)
@@ -106,17 +108,20 @@ class _Pen:
     def at(self, x_mm: float, y_mm: float) -> tuple[float, float]:
         return round(self.left_mm + x_mm, 4), round(self.height_mm - y_mm, 4)
 
-    def draw(self, item: Item) -> None:
+    def draw(self, item: Item, boxes: list[Box]) -> None:
+        """Draw what can be seen of an item of which these boxes are laid over."""
         if isinstance(item, Text):
             self._text(item)
         elif isinstance(item, Line):
-            ends = self.at(item.x1_mm, item.y1_mm), self.at(item.x2_mm, item.y2_mm)
-            self.space.add_line(*ends, self._drawn(item.layer, item.width_mm, item.dash_mm))
+            ends = (item.x1_mm, item.y1_mm), (item.x2_mm, item.y2_mm)
+            how = self._drawn(item.layer, item.width_mm, item.dash_mm)
+            for start, end in visible(ends, boxes):
+                self.space.add_line(self.at(*start), self.at(*end), how)
         elif isinstance(item, Circle):
             how = self._drawn(item.layer, item.line_mm, item.dash_mm)
             self.space.add_circle(self.at(item.x_mm, item.y_mm), round(item.radius_mm, 4), how)
         else:
-            self._shape(item)
+            self._shape(item, boxes)
 
     def _drawn(
         self, layer: Layer, line_mm: float, dash_mm: tuple[float, ...] = ()
@@ -125,16 +130,22 @@ class _Pen:
         dashed = {"linetype": "PAPER_DASH"} if dash_mm else {}
         return {"layer": layer, "lineweight": weight, **dashed}
 
-    def _shape(self, item: Rect | Outline) -> None:
+    def _shape(self, item: Rect | Outline, boxes: list[Box]) -> None:
         """Black shapes are filled, unless words stand on them; blank paper is left out."""
-        filled = item.fill == "black" and item.layer != "label"
         if not item.line_mm and item.fill != "black":
             return
-        corners = [self.at(x, y) for x, y in _corners(item)]
-        how = self._drawn(item.layer, item.line_mm)
-        self.space.add_lwpolyline(corners, close=True, dxfattribs=how)
-        if filled and len(corners) in (3, 4):
-            self.space.add_solid([*corners[:2], corners[-1], *corners[2:3]], {"layer": item.layer})
+        corners, how = _corners(item), self._drawn(item.layer, item.line_mm)
+        edges = list(pairwise((*corners, corners[0])))
+        seen = [visible(edge, boxes) for edge in edges]
+        if all(parts == [edge] for parts, edge in zip(seen, edges, strict=True)):
+            points = [self.at(*corner) for corner in corners]
+            self.space.add_lwpolyline(points, close=True, dxfattribs=how)
+        else:
+            for start, end in (part for parts in seen for part in parts):
+                self.space.add_line(self.at(*start), self.at(*end), how)
+        if item.fill == "black" and item.layer != "label" and len(corners) in (3, 4):
+            points = [self.at(*corner) for corner in corners]
+            self.space.add_solid([*points[:2], points[-1], *points[2:3]], {"layer": item.layer})
 
     def _text(self, item: Text) -> None:
         from ezdxf.enums import TextEntityAlignment as Align
