@@ -154,3 +154,17 @@ def test_corrections_of_job_1_keep_their_rows_in_a_table_typed_top_to_bottom(tmp
     assert job.esp[-1].length_m.si == pytest.approx(3.56 * FT)
     write_folder(job, tmp_path / "b")
     assert read_job(tmp_path / "b").require_job() == job
+
+
+def test_a_correction_that_empties_its_column_is_read_back(tmp_path):
+    head, *rows = rack_2("Q12b").splitlines()
+    rows = [f"{row}," for row in rows]
+    rows[0] += "0"
+    files = files_2() | {"rack.csv": "\n".join([f"{head},make_up_loss [m]", *rows]) + "\n"}
+    settled = FEET + TAKE_OUT + REASON
+    row = f"rack.csv,2,make_up_loss,0,,{BY},copied; that of the thread\n"
+    job = read(tmp_path / "a", HEAD + settled + row, files).require_job()
+    write_folder(job, tmp_path / "b")
+    write_workbook(job, tmp_path / "job.xlsx")
+    assert read_job(tmp_path / "b").require_job() == job
+    assert read_job(tmp_path / "job.xlsx").require_job() == job

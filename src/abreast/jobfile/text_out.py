@@ -13,6 +13,7 @@ from abreast.jobfile.layout import (
     Column,
     Table,
     columns_of,
+    normal,
     sections,
     tables,
     top_columns,
@@ -82,7 +83,12 @@ def _table_text(table: Table, rows: Iterable[Part], job: Job, shift_m: float) ->
     ordered = list(rows)
     if table.name in ORDERED and getattr(job.order, ORDERED[table.name]) == "top to bottom":
         ordered.reverse()
-    columns = [column for column in columns_of(table.row) if _is_used(column, ordered)]
+    corrected = _corrected_columns(table, job)
+    columns = [
+        column
+        for column in columns_of(table.row)
+        if column.name in corrected or _is_used(column, ordered)
+    ]
     texts = [_column_text(column, ordered, job, shift_m) for column in columns]
     heading = tuple(name for name, _ in texts)
     body = tuple(
@@ -92,6 +98,11 @@ def _table_text(table: Table, rows: Iterable[Part], job: Job, shift_m: float) ->
         )
     )
     return RawTable(table.name, table.file, heading, body)
+
+
+def _corrected_columns(table: Table, job: Job) -> set[str]:
+    """Columns that a correction names: they stay, even when nothing is left in them."""
+    return {normal(row.field.split("[")[0]) for row in job.corrections if row.file == table.file}
 
 
 def _is_used(column: Column, rows: list[Part]) -> bool:
