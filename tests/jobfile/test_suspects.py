@@ -75,6 +75,17 @@ def test_a_length_off_its_class(tmp_path, old, new, piece, said):
     assert said in str(result[0])
 
 
+def test_feet_among_joints_sold_without_a_nominal_length(tmp_path):
+    # 31.36 ft is 9.5585 m, in the middle of the joints of job 2
+    text = rack_2("Q12b").replace("joint,FJ pin,FJ box,9.5,", "joint,FJ pin,FJ box,,")
+    text = text.replace("9.562", "31.36", 1)
+    by_length = [
+        one for one in found(tmp_path, files_2(), **{"rack.csv": text}) if one.code == "outlier"
+    ]
+    assert len(by_length) == 1
+    assert "Typed in feet? 31.36 ft (9.559 m) would fit" in str(by_length[0])
+
+
 def test_metres_for_feet_in_the_metric_tally_both_ways(tmp_path):
     text = rack_2("Q12b").replace("6.1,6.094", "6.1,1.857")
     (one,) = found(tmp_path, files_2(), **{"rack.csv": text})

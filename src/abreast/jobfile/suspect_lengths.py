@@ -18,7 +18,8 @@ from abreast.units import Dimension, to_unit
 
 __all__ = ["length_suspects"]
 
-_FEET_PER_METRE = 1 / 0.3048
+_METRES_PER_FOOT = 0.3048
+_FEET_PER_METRE = 1 / _METRES_PER_FOOT
 _RATIO_SLACK = 0.06
 # Median absolute deviation to standard deviation of a normal spread.
 _ROBUST = 1.4826
@@ -26,7 +27,6 @@ _SPREADS = 3.0
 _FLOOR_M = 0.04
 _LEAST_GROUP = 4
 _ALONE_M = 0.15
-_HIT_M = 0.03
 _INCHES = 12
 _LEAST_DOTTED = 5
 
@@ -112,7 +112,7 @@ def _class_of(group: Sequence[_Measured]) -> tuple[float, float]:
 
 def _outlier(job: Job, one: _Measured, usual_m: float, reach_m: float) -> Suspect:
     off = one.overall_m - usual_m
-    guess = _guess(one, usual_m, min(reach_m, max(_HIT_M, reach_m)))
+    guess = _guess(job, one, usual_m, reach_m)
     message = (
         f"{length_text(job, one.overall_m)} is {length_text(job, abs(off))}"
         f" {'longer' if off > 0 else 'shorter'} than its class"
@@ -123,11 +123,18 @@ def _outlier(job: Job, one: _Measured, usual_m: float, reach_m: float) -> Suspec
     return Suspect("rack", one.index, "overall", "outlier", message, proposal, one.item.id)
 
 
-def _guess(one: _Measured, usual_m: float, reach_m: float) -> str:
+def _guess(job: Job, one: _Measured, usual_m: float, reach_m: float) -> str:
     """What slip would bring the typed number back into its class."""
     number = number_typed(one.item.overall_m)
     if not number:
         return ""
+    for factor, wrong, meant in (
+        (_METRES_PER_FOOT, "feet", "ft"),
+        (_FEET_PER_METRE, "metres", "m"),
+    ):
+        length_m = one.overall_m * factor
+        if abs(length_m - usual_m) <= reach_m:
+            return f"Typed in {wrong}? {number} {meant} ({length_text(job, length_m)}) would fit; "
     unit_m = one.overall_m / float(number) if float(number) else 1.0
     for step in (-1.0, 1.0):
         if abs((float(number) + step) * unit_m - usual_m) <= reach_m:
