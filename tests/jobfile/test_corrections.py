@@ -168,3 +168,20 @@ def test_a_correction_that_empties_its_column_is_read_back(tmp_path):
     write_workbook(job, tmp_path / "job.xlsx")
     assert read_job(tmp_path / "b").require_job() == job
     assert read_job(tmp_path / "job.xlsx").require_job() == job
+
+
+def test_a_correction_may_name_a_column_the_tally_does_not_have(tmp_path):
+    head, *rows = rack_2("Q12b").splitlines()
+    shorter = "\n".join(row.rpartition(",")[0].rpartition(",")[0] for row in [head, *rows]) + "\n"
+    rejected = (
+        f"rack.csv,3,status,,rejected,{BY},pin galled\n"
+        f"rack.csv,3,status_reason,,pin galled,{BY},pin galled\n"
+        f"rack.csv,2,overall_2,,9.562 m,{BY},measured again\n"
+    )
+    files = files_2() | {"rack.csv": shorter}
+    job = read(tmp_path / "a", HEAD + FEET + rejected, files).job
+    assert (job.rack[1].status, job.rack[1].status_reason) == ("rejected", "pin galled")
+    assert job.rack[0].status == "usable"
+    assert job.rack[0].overall_2_m.si == 9.562
+    write_folder(job, tmp_path / "b")
+    assert read_job(tmp_path / "b").job == job

@@ -176,11 +176,15 @@ def _place(raw: RawJob, cell: Cell) -> _Place:
         raise InputError(message, code="unknown-table")
     columns = {one.name: one for one in columns_of(known[cell.file].row)}
     index = column_index(table, cell.field)
+    if index is None and cell.field in columns and cell.row != HEADING_ROW:
+        # A tally need not have the column; the first correction that names it adds it.
+        index = len(table.heading)
+        table = table.with_cell(HEADING_ROW, index, cell.field)
     if index is None:
         message = f"{cell.file} has no column {cell.field!r}{nearest(cell.field, list(columns))}"
         raise InputError(message, code="unknown-field")
     if cell.row == HEADING_ROW:
-        return _Place(table.heading[index], None, None, _put_cell(raw, name, HEADING_ROW, index))
+        return _Place(table.heading[index], None, None, _put_cell(raw, table, HEADING_ROW, index))
     row = next((one for one in table.rows if one.number == cell.row), None)
     if row is None or cell.row is None:
         last = table.rows[-1].number if table.rows else HEADING_ROW
@@ -189,12 +193,12 @@ def _place(raw: RawJob, cell: Cell) -> _Place:
     text = row.cells[index] if index < len(row.cells) else ""
     column = columns.get(cell.field)
     unit = heading_unit(column, table.heading[index]) if column else None
-    return _Place(text.strip(), column, unit, _put_cell(raw, name, cell.row, index))
+    return _Place(text.strip(), column, unit, _put_cell(raw, table, cell.row, index))
 
 
-def _put_cell(raw: RawJob, name: str, row: int, index: int) -> Callable[[str], None]:
+def _put_cell(raw: RawJob, table: RawTable, row: int, index: int) -> Callable[[str], None]:
     def put(text: str) -> None:
-        raw.tables[name] = raw.tables[name].with_cell(row, index, text)
+        raw.tables[table.name] = table.with_cell(row, index, text)
 
     return put
 
