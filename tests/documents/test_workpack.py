@@ -428,14 +428,23 @@ def test_long_words_run_on_to_the_next_page_and_off_none() -> None:
 
 
 def test_a_drawing_keeps_its_own_paper_and_hides_nothing() -> None:
-    """A3 stays A3; the strip of the footer is taken off the drawing, not laid over it."""
+    """A3 stays A3, and the drawing its full size: a ruler may be laid on it."""
     job, assembly = planned_1()
     size = 'width="297mm" height="420mm" viewBox="0 0 297 420"'
-    a3 = PackDrawing("Wide", f'<svg xmlns="http://www.w3.org/2000/svg" {size}></svg>')
+    marks = '<text x="20" y="30" font-size="4">§</text><text x="20" y="330">¶</text>'
+    a3 = PackDrawing("Wide", f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{marks}</svg>')
     pdf = workpack(job, plan_of(job, assembly, CHOICE_1), {}, [a3, replace(a3, title="Second")])
-    sizes = [page.mediabox for page in PdfReader(io.BytesIO(pdf)).pages]
-    wide = [box for box in sizes if round(float(box.width) * 25.4 / 72) == 297]
+    pages = PdfReader(io.BytesIO(pdf)).pages
+    wide = [page for page in pages if round(float(page.mediabox.width) * 25.4 / 72) == 297]
     assert len(wide) == 2
+    for page in wide:
+        heights_mm = {}
+
+        def note(text: str, cm, tm, *_, found=heights_mm) -> None:  # type: ignore[no-untyped-def]
+            found[text.strip()] = (tm[5] * cm[3] + cm[5]) * 25.4 / 72
+
+        page.extract_text(visitor_text=note)
+        assert heights_mm["§"] - heights_mm["¶"] == pytest.approx(300.0, abs=0.1)
     words = close(pages_of(pdf)[0])
     assert "Wide" in words
     assert "Second" in words
