@@ -161,6 +161,8 @@ class Search:
                     found = self._settle(rung, n, pups, height)
                     if found is not None:
                         yield (n, bucket, pups, deviation), *found
+            if bucket >= self._last_bucket(n):
+                return
 
     def runners_up(self, count: int) -> list[tuple[Objective, list[str], int]]:
         """The best ``count`` plans with different sets of pieces, best first.
@@ -298,6 +300,15 @@ class Search:
         """The same of all buckets."""
         for bucket in self._buckets(n):
             yield from self._heights(rung, bucket)
+            if bucket >= self._last_bucket(n):
+                return
+
+    def _last_bucket(self, n: int) -> int:
+        """The furthest bucket that any top of n items reached so far is in; -1 for none."""
+        union = self.case.union
+        rungs = (self._rungs.get((n, pups)) for pups in range(n + 1))
+        ends = [self._furthest(rung, self.case.gap - union.target) for rung in rungs if rung]
+        return max(ends, default=-1) // union.bucket
 
     @staticmethod
     def _furthest(rung: _Rung, aim: int) -> int:
