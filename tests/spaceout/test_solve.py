@@ -309,3 +309,26 @@ def test_runners_up_of_full_size_are_valid_distinct_and_in_order() -> None:
         assert all(check_answer(case, one) == [] for one in found)
         number += len(found)
     assert number > 4 * len(GENERATED)
+
+
+# --- sizes beyond all reason --------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("union", "stock", "status"),
+    [
+        ({"max": 10**9}, [piece("A", 5, drift_ok=False)], "infeasible"),
+        ({"max": 10**9, "target": -(10**9)}, [piece("A", 5), piece("B", 5)], "optimal"),
+        ({}, [piece("A", 10**9 - 1), piece("B", 5), piece("C", 5)], "optimal"),
+        ({"bucket": 10**9}, [piece("A", 5)], "infeasible"),
+    ],
+)
+def test_strokes_and_pieces_beyond_all_reason(
+    union: dict[str, Any], stock: list[dict[str, Any]], status: str
+) -> None:
+    """The answer comes at once, however long the stroke is counted in ticks and buckets."""
+    usual = {"pin": "SF", "min": 4, "max": 4, "target": 4, "bucket": 1}
+    case = bare(stock, union=usual | union, max_overall=10**9, max_items=2)
+    answer = solve(case, limit_s=10)
+    assert answer.status == status
+    assert check_answer(case, answer) == []
