@@ -187,19 +187,33 @@ def test_what_fits_the_rounded_case_fits_the_job(name, errors_m, tick_m):
         assert list(faults(job, choice)) == []
 
 
-def test_seat_steps_that_are_no_whole_ticks_are_allowed_for():
-    """Half-inch steps on a grid of 1 mm: 12 steps of 13 ticks stand 3.6 mm from 6 in.
+@pytest.mark.parametrize(
+    ("step_m", "rounding_m", "ticks"),
+    [(IN / 2, 0.001, 13), (IN / 8, 0.0001, 32), (IN / 100, 0.0001, 3), (IN / 2, 0.0001, 127)],
+)
+def test_every_seat_step_is_a_whole_number_of_ticks(step_m, rounding_m, ticks):
+    """Rounded steps of a hundredth of an inch would put the last of 600 a foot and more off."""
+    job = with_section(job_1(), "base", seat_step_m=step_m)
+    built = build_case(with_section(job, "rules", rounding_m=rounding_m))
+    assert built.case.seat.step == ticks
+    assert built.tick_m <= rounding_m
+    assert max(built.seats_m.values()) == pytest.approx(6 * IN)
+    for tick, seat_m in built.seats_m.items():
+        assert tick * built.tick_m == pytest.approx(seat_m, abs=SAME_M)
+    assert built.case.reserve[6] == math.ceil(reserve_m(job, 6) / built.tick_m + 6 / 2 + 1)
 
-    The reserve is larger by that much, and so is the room at clamps and landings.
-    """
-    fine, coarse = job_1(), with_section(job_1(), "rules", rounding_m=0.001)
-    built = build_case(coarse)
-    assert built.seats_m[12 * 13] == pytest.approx(6 * IN)
-    off = 12 * 13 - 6 * 25.4
-    assert built.case.reserve[6] == math.ceil(reserve_m(fine, 6) * 1e3 + 6 / 2 + 1 + off)
-    slack = math.ceil(8 / 2 + 1 + off)
-    assert built.case.landings[0].window[0] == math.ceil(2.0 * 304.8) + slack
-    assert built.case.clamps[0].clearance == math.ceil(0.10 * 304.8) + slack
+
+def test_the_union_closes_as_near_as_the_proof_says():
+    """A step of the seat of 0.254 mm: the union can be wanted to half of it."""
+    job = with_section(job_1(), "base", seat_step_m=IN / 100)
+    job = with_section(job, "rules", bucket_m=0.0003)
+    built = build_case(job)
+    answer = solve(built.case)
+    choice = built.choice(job, answer)
+    assert answer.objective is not None
+    rounding_m = built.tick_m * (len(choice.items) / 2 + 1.5)
+    assert choice.deviation_m == pytest.approx(answer.objective[3] * built.tick_m, abs=rounding_m)
+    assert choice.deviation_m < 0.0003 + rounding_m
 
 
 @given(st.floats(0.0001, 0.01), st.floats(20.0, 60.0))
@@ -207,10 +221,11 @@ def test_seat_steps_that_are_no_whole_ticks_are_allowed_for():
 def test_any_pre_run_height_can_be_used(tick_m, height_ft):
     """One above the first window says nothing new; it must not upset the case."""
     job = with_section(job_1(), "rules", rounding_m=tick_m, pre_run_height_m=height_ft * FT)
-    lifts = build_case(job).case.lifts
+    built = build_case(job)
+    lifts = built.case.lifts
     assert lifts is not None
     assert lifts.pre_run_height is not None
-    assert lifts.pre_run_height * tick_m <= height_ft * FT + SAME_M
+    assert lifts.pre_run_height * built.tick_m <= height_ft * FT + SAME_M
 
 
 # --- what is in the well, made up, left out -----------------------------------------------

@@ -106,7 +106,7 @@ def build_case(job: Job) -> BuiltCase:
 class _Builder:
     def __init__(self, job: Job) -> None:
         self.job = job
-        self.tick_m = job.rules.rounding_m.si
+        self.tick_m = _tick_m(job)
         self.seats_m = self._seats()
         off_m = max(abs(m - ticks * self.tick_m) for ticks, m in self.seats_m.items())
         self.seat_error = off_m / self.tick_m
@@ -352,6 +352,18 @@ class _Builder:
             "box": parts[-1]["box"],
             "drift_ok": lift.drift == "passed",
         }
+
+
+def _tick_m(job: Job) -> float:
+    """The step of the rules, or the next finer one of which the seat's step is a whole number.
+
+    A seat step that is no whole number of ticks would put the seat further off with each step.
+    """
+    rounding_m, seat = job.rules.rounding_m.si, seat_range(job)
+    ticks = seat.step_m / rounding_m
+    if seat.locked_m is not None or abs(ticks - round(ticks)) < 1e-6:
+        return rounding_m
+    return seat.step_m / math.ceil(ticks)
 
 
 def _mate(end: End | None, wanted: str) -> str:
