@@ -297,6 +297,21 @@ def test_a_cure_of_a_job_is_a_cure() -> None:
         assert (solve(wider.case).status == "optimal") is closes
 
 
+def test_a_union_is_not_told_to_be_shorter_than_it_is() -> None:
+    """The closure by hand leaves 3.00 ft at 3 in of seat; this union is 3.30 ft fully closed."""
+    short = with_rack(job_1(), (*choice_1().items, *TAIL_1))
+    job = with_section(short, "union", closed_m=3.30 * FT, open_m=4.10 * FT)
+    (told,) = (one for one in choose(job).cures if one.startswith("usable stroke"))
+    assert told.endswith("; NOT WITH THIS UNION (closed 3.30 ft)")
+
+
+def test_more_pieces_are_proposed_when_their_number_is_in_the_way() -> None:
+    found = choose(with_section(job_1(), "rules", max_items=4))
+    assert "max_items" in found.blocking
+    assert any(one.startswith("greatest number of pieces: 6 instead of 4") for one in found.cures)
+    assert not any("stock as a whole" in one for one in found.blocking)
+
+
 def test_stopped_before_the_proof_nothing_is_claimed() -> None:
     found = choose(job_1(), limit_s=0.0)
     assert (found.status, found.proved) == ("stopped", False)

@@ -164,6 +164,9 @@ def changed(case: Case, cure: Cure, low: int, high: int) -> Case:
     if cure.kind == "union":
         data["union"]["min"] -= low
         data["union"]["max"] += high
+    if cure.kind == "max_items":
+        data["max_items"] += high
+        data["reserve"] = [*data["reserve"], *data["reserve"][-1:] * high]
     for part in data["clamps"]:
         if (cure.kind, cure.name) == ("clamp", part["id"]):
             part["shift_down"] += low
@@ -298,6 +301,20 @@ def test_the_cause_is_named(name: str) -> None:
     found = judge(case)
     assert name in found.blocking
     assert set(found.blocking) <= {name, "union"}
+
+
+def test_the_number_of_pieces_that_would_do_is_told() -> None:
+    found = judge(by_hand(max_items=2))
+    (cure,) = (one for one in found.cures if one.kind == "max_items")
+    assert (cure.low, cure.high) == (0, 1)
+    assert "stock as a whole" not in found.as_dict().get("note", "")
+
+
+def test_when_no_single_change_helps_that_is_said() -> None:
+    """All pieces of a thread that neither base nor union has."""
+    found = judge(by_hand(stock=[one | {"pin": "EU", "box": "EU"} for one in PLAIN["stock"]]))
+    assert (found.blocking, found.cures) == (("connections",), ())
+    assert "no change of one limit by itself" in found.as_dict()["note"]
 
 
 def test_lifts_are_named_when_no_cut_serves() -> None:

@@ -18,7 +18,7 @@ from abreast.model import Choice, FallBack, Job, seat_range
 from abreast.spaceout.build import BuiltCase, build_case
 from abreast.spaceout.case import Answer, Case
 from abreast.spaceout.checker import check_answer
-from abreast.spaceout.explain import Cure, Explanation, explain
+from abreast.spaceout.explain import Cure, explain
 from abreast.spaceout.fallback import FallBack as CaseFallBack
 from abreast.spaceout.fallback import (
     fall_back,
@@ -267,17 +267,11 @@ def _nothing(job: Job, built: BuiltCase, answer: Answer, begun: float, tell: Pro
         runners_up=(),
         fall_backs=(),
         irreplaceable=(),
-        blocking=() if why is None else _blocking(why),
+        blocking=() if why is None else (*why.blocking, *why.notes()),
         cures=() if why is None else tuple(_cure(job, built, cure) for cure in why.cures),
         dropped=built.dropped,
         elapsed_s=time.perf_counter() - begun,
     )
-
-
-def _blocking(why: Explanation) -> tuple[str, ...]:
-    if why.is_global:
-        return (*why.blocking, "no single rule is the cause: the stock as a whole does not close")
-    return why.blocking
 
 
 def _cure(job: Job, built: BuiltCase, cure: Cure) -> str:
@@ -294,7 +288,26 @@ def _cure(job: Job, built: BuiltCase, cure: Cure) -> str:
             f"one more pup of {length(cure.low)} to {length(cure.high)} effective length"
             f" (confirmed every {length(cure.step)})"
         )
+    if cure.kind == "max_items":
+        most = job.rules.max_items
+        return f"greatest number of pieces: {most + cure.high} instead of {most}"
     ways = [(cure.low, "lower"), (cure.high, "upper")]
     moves = [f"{end} limit out by {move(by)}" for by, end in ways if by]
     name = "usable stroke of the union" if cure.kind == "union" else f"{cure.kind} {cure.name}"
-    return f"{name}: {' and '.join(moves)}"
+    return f"{name}: {' and '.join(moves)}{_beyond(job, built, cure)}"
+
+
+def _beyond(job: Job, built: BuiltCase, cure: Cure) -> str:
+    """Says so when the union itself has no such stroke."""
+    union = job.union
+    low_m, high_m = union.window_m
+    if cure.kind != "union":
+        return ""
+    for off_m, end, limit_m in (
+        (union.closed_m.si - low_m + cure.low * built.tick_m, "closed", union.closed_m.si),
+        (high_m + cure.high * built.tick_m - union.open_m.si, "open", union.open_m.si),
+    ):
+        if off_m > built.tick_m:
+            limit = show(limit_m, Dimension.LENGTH, job.units)
+            return f"; NOT WITH THIS UNION ({end} {limit})"
+    return ""

@@ -28,9 +28,10 @@ _EXTRA_ITEMS = 6  # how many more than max_items are tried when that limit is le
 class Cure:
     """One change that makes the case solvable, lengths in ticks.
 
-    ``kind`` is ``union``, ``clamp``, ``landing`` or ``pup``. For the first three
-    ``low`` and ``high`` are how far the lower and the upper limit must move out;
-    for a pup they bound the effective lengths that were confirmed to close.
+    ``kind`` is ``union``, ``max_items``, ``clamp``, ``landing``, ``accessory`` or
+    ``pup``. But for a pup ``low`` and ``high`` are how far the lower and the upper
+    limit must move out; for a pup they bound the effective lengths that were
+    confirmed to close.
     """
 
     kind: str
@@ -69,17 +70,20 @@ class Explanation:
             "blocking": list(self.blocking),
             "cures": [cure.as_dict() for cure in self.cures],
         }
-        if notes := "; ".join(self._notes()):
+        if notes := "; ".join(self.notes()):
             data["note"] = notes
         return data
 
-    def _notes(self) -> Iterator[str]:
+    def notes(self) -> Iterator[str]:
+        """What else is to be said of the set and of the cures."""
         if not self.minimal:
             yield "time ran out: the blocking set may be larger than need be"
-        elif self.is_global:
+        elif self.is_global and not any(cure.kind == "max_items" for cure in self.cures):
             yield "no single rule is the cause: the stock as a whole does not close"
         if not self.complete:
             yield "time ran out before every cure was tried"
+        elif not self.cures:
+            yield "no change of one limit by itself was found that helps, nor one more pup"
 
 
 def explain(
@@ -168,12 +172,21 @@ def _without(case: Case, dropped: set[str]) -> Case:
         update["max_overall"] = _FAR
     if "connections" in dropped:
         update["base"] = case.base.model_copy(update={"box": ""})
-    most = case.max_items
-    if "max_items" in dropped:
-        most = update["max_items"] = min(len(case.stock) or 1, most + _EXTRA_ITEMS)
-    update["reserve"] = (*case.reserve, *[case.reserve[-1]] * max(0, most + 1 - len(case.reserve)))
     update["union"] = case.union.model_copy(update=_union_freed(case, dropped))
-    return case.model_copy(update=update)
+    freed = case.model_copy(update=update)
+    return _allowing(freed, _extra_items(case)) if "max_items" in dropped else freed
+
+
+def _extra_items(case: Case) -> int:
+    """How many more items than allowed are tried."""
+    return max(0, min(len(case.stock) - case.max_items, _EXTRA_ITEMS))
+
+
+def _allowing(case: Case, more: int) -> Case:
+    """The case with so many more items allowed; for them the last reserve holds."""
+    most = case.max_items + more
+    reserve = (*case.reserve, *[case.reserve[-1]] * max(0, most + 1 - len(case.reserve)))
+    return case.model_copy(update={"max_items": most, "reserve": reserve})
 
 
 def _softened(landing: Landing, drop: bool) -> Landing:
@@ -218,6 +231,11 @@ def _cures(
 ) -> Iterator[Cure]:
     tell("cure: union")
     yield from _union_cure(case, until)
+    if "max_items" in blocking:
+        tell("cure: max_items")
+        more = _least(lambda n: _feasible(_allowing(case, n), until), _extra_items(case))
+        if more is not None:
+            yield Cure("max_items", "max_items", 0, more)
     for landing in case.landings:
         if f"landing {landing.id}" in blocking:
             tell(f"cure: landing {landing.id}")
