@@ -5,6 +5,8 @@ Source: invented scenarios, printed in whole pounds and kilograms, weights in ai
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from tests.checks.twins import LB, choice_1, choice_2, found, job_1, job_2, with_row, with_section
 
@@ -142,6 +144,23 @@ def test_held_by_the_esp_without_a_retainer_is_no_load_path():
     finding = found(job, choice_1())["weakest-link:links without rating"]
     assert finding.status == "exceeds"
     assert "no guide retainer" in finding.text
+
+
+def test_the_elevator_of_the_tubing_carries_the_closed_frame():
+    """7,730 lb on an elevator for 5,000 lbf, though Y-tool and block would carry it."""
+    job = with_row(job_1(), "holders", "EL-45", rating_n=22241.1)
+    findings = found(job, choice_1())
+    frame = findings["hanging-load:closed frame"]
+    assert frame.status == "exceeds"
+    assert "on EL-45, rated 5,000 lbf" in frame.text
+    assert findings["weakest-link:rated links"].status == "exceeds"
+
+
+def test_the_parts_of_what_hangs_add_up():
+    text = found(job_1(), choice_1())["hanging-load:closed frame"].text
+    total, *parts = [int(mass.replace(",", "")) for mass in re.findall(r"([0-9,]+) lb\b", text)]
+    assert len(parts) == 4
+    assert sum(parts) == pytest.approx(total, abs=2)
 
 
 def test_a_link_without_rating_is_asked_for():

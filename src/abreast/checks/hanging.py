@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from abreast.checks.base import Check, Context, Verdict, at_most, not_checked, weight_n
-from abreast.checks.gear import Gear, lifting_clamp, of_type, weakest
+from abreast.checks.gear import Gear, lifting_clamp, of_type, top_gear, weakest
 from abreast.checks.loads import Hanging, by_length, closed_frame, hanging
 from abreast.errors import MissingInputError
 from abreast.model import Job, Landing
@@ -14,6 +14,9 @@ from abreast.units import Dimension
 __all__ = ["HANGING", "landing_gear"]
 
 _CLOSED = "closed frame"
+_NOT_COUNTED = (
+    "not counted: cable and motor lead, slings, the holder itself, fluid inside the strings"
+)
 
 
 def _places(context: Context) -> Iterator[tuple[str, Landing | None]]:
@@ -61,9 +64,9 @@ _CARRIES = {
 def _judge(context: Context, landing: Landing | None) -> Verdict:
     job, assembly = context.job, context.assembly
     if landing is None:
-        gear = [Gear("Y-tool", job.ytool.rating_n), Gear("block", job.rig.block_rating_n)]
         if assembly.union is None:
             return not_checked("the union as set")
+        gear = [Gear("Y-tool", job.ytool.rating_n), *top_gear(job)]
         return _verdict(context, closed_frame(job, assembly), gear)
     states = {one.name: one for one in hanging(job, assembly)}
     if landing.id not in states:
@@ -78,9 +81,8 @@ def _verdict(context: Context, load: Hanging, gear: list[Gear]) -> Verdict:
     judged = at_most(load_n, link.rating_n.si)
     return Verdict(
         status=judged.status,
-        text=f"{context.mass(load.total_kg)} hang in air (ESP {context.mass(load.esp_kg)}, bypass"
-        f" side {context.mass(load.bypass_side_kg)}, twin clamps {context.mass(load.clamps_kg)});"
-        f" with dynamic factor {factor.si:g} {context.load(load_n)} on {link.name}, rated"
+        text=f"{context.mass(load.total_kg)} hang in air ({_parts(context, load)}); with dynamic"
+        f" factor {factor.si:g} {context.load(load_n)} on {link.name}, rated"
         f" {context.load(judged.limit)}.",
         dimension=Dimension.FORCE,
         value=load_n,
@@ -88,13 +90,25 @@ def _verdict(context: Context, load: Hanging, gear: list[Gear]) -> Verdict:
         utilisation=judged.utilisation,
         basis=f"rating: {link.rating_n.origin}; dynamic factor: {factor.origin}",
         action="" if judged.status == "ok" else "use a stronger holder, or run less before it",
-        assumptions=(_path(context, load), *_by_length(context)),
+        assumptions=(_path(context, load), _NOT_COUNTED, *_by_length(context)),
     )
+
+
+def _parts(context: Context, load: Hanging) -> str:
+    """What the mass is made of; the parts add up to it."""
+    masses = {
+        "ESP": load.esp_kg,
+        "bypass side": load.bypass_side_kg,
+        "twin clamps": load.clamps_kg,
+        "union and Y-tool": load.ytool_kg,
+    }
+    named = {name: kg for name, kg in masses.items() if kg or name != "union and Y-tool"}
+    return ", ".join(f"{name} {context.mass(kg)}" for name, kg in named.items())
 
 
 def _path(context: Context, load: Hanging) -> str:
     if load.name == _CLOSED:
-        return "the block carries all on the Y-tool"
+        return "block and tubing elevator carry all on the Y-tool"
     return f"load path {context.job.load_path}: {_CARRIES[context.job.load_path]}"
 
 

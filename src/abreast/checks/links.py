@@ -109,6 +109,8 @@ def _closed(job: Job, assembly: Assembly) -> Iterator[Link]:
     state = closed_frame(job, assembly)
     yield Link("Y-tool", state.total_kg, job.ytool.rating_n)
     yield Link("block", state.total_kg, job.rig.block_rating_n)
+    for elevator in of_type(job, "elevator", sides=("tubing", "both", "any")):
+        yield Link(elevator.id, state.total_kg, elevator.rating_n)
     load_kg = state.bypass_side_kg if job.is_top_hung else state.total_kg - state.ytool_kg
     why = "hangs from the union" if job.is_top_hung else "if it carries all"
     yield Link("adjustable union", load_kg, job.union.rating_n)
