@@ -50,13 +50,16 @@ REASONS = st.lists(TEXT, max_size=30).map(tuple)
 def plans(draw: st.DrawFn) -> Plan:
     has = draw(st.booleans())
     landings = ASSEMBLY.landings * draw(st.integers(0, 5))
+    seat_m = draw(st.sampled_from([ASSEMBLY.seat_m, 0.0]))
     return Plan(
         job_name="x",
         fingerprint="ABCD-EF01-A",
         status=draw(st.sampled_from(["optimal", "infeasible", "stopped", "blocked"])),
         proof=draw(TEXT) * 5,
         choice=CHOICE_1 if has else None,
-        assembly=ASSEMBLY.model_copy(update={"landings": landings}) if has else None,
+        assembly=ASSEMBLY.model_copy(update={"landings": landings, "seat_m": seat_m})
+        if has
+        else None,
         findings=tuple(draw(st.lists(FINDINGS, max_size=25))),
         fall_backs=tuple(draw(st.lists(FALL_BACKS, max_size=16))),
         irreplaceable=draw(ITEMS),
@@ -95,6 +98,13 @@ def test_lifts_landings_and_union_read_as_on_the_rig() -> None:
     union = "Union 3.00 ft; stroke left 0.40 to closed, 0.40 to open; seat height 0.25 ft (3 in)"
     assert union in lines
     assert "Tape before the Y-tool goes on: ESP face 2.38 ft above the bypass top" in lines
+
+
+def test_a_seat_that_is_not_as_planned_is_told() -> None:
+    assert "SET ANEW" not in text_of(choice=CHOICE_1, assembly=ASSEMBLY)
+    moved = ASSEMBLY.model_copy(update={"seat_m": 0.0})
+    text = text_of(choice=CHOICE_1, assembly=moved)
+    assert "SET ANEW: the job had planned seat height 0.25 ft" in text
 
 
 def test_what_was_not_checked_is_counted_and_the_first_told() -> None:

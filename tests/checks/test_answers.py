@@ -123,6 +123,8 @@ def test_tape_too_warm():
 def test_seat_out_of_range_or_fixed_elsewhere():
     assert found(job_1(), choice_1(seat_m=0.6 * FT))["seat"].status == "exceeds"
     assert found(job_1(), choice_1(seat_m=0.5 * FT))["seat"].status == "ok"
+    assert "had planned 0.25 ft" in found(job_1(), choice_1(seat_m=0.5 * FT))["seat"].text
+    assert "had planned" not in found(job_1(), choice_1())["seat"].text
     fixed = with_section(job_1(), "base", seat_locked_m=0.125 * FT)
     assert found(fixed, choice_1())["seat"].status == "exceeds"
     assert found(fixed, choice_1(seat_m=0.125 * FT))["seat"].status == "ok"

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from abreast.actions.report import clip, columns, counted, finding_counts, first_lines, wrap
 from abreast.documents import blocking_words, by_reason, moves_seat
-from abreast.model import Assembly, FallBack, Finding, Job, LandingState, Plan
+from abreast.model import Assembly, FallBack, Finding, Job, LandingState, Plan, seat_range
 from abreast.units import Dimension, display_unit, feet_inches, figure
 
 __all__ = ["plan_text"]
 
-_RUN_LINES, _FINDING_LINES, _FALL_BACK_LINES, _REASON_LINES = 11, 6, 4, 9
+_RUN_LINES, _FINDING_LINES, _FALL_BACK_LINES, _REASON_LINES = 10, 6, 4, 9
 _LEFT_OUT_LINES = 4
 
 
@@ -134,6 +134,9 @@ def _closing(job: Job, assembly: Assembly) -> Iterator[str]:
         f"Union {_length(job, union.length_m)} {unit}; stroke left {_length(job, union.to_close_m)}"
         f" to closed, {_length(job, union.to_open_m)} to open; {at}"
     )
+    allowed = seat_range(job)
+    if allowed.locked_m is None and abs(assembly.seat_m - allowed.planned_m) > 1e-6:
+        yield f"SET ANEW: the job had planned {seat} {_length(job, allowed.planned_m)} {unit}"
     yield (
         f"Tape before the Y-tool goes on: ESP face {_length(job, abs(face_m))} {unit}"
         f" {'above' if face_m >= 0 else 'below'} the bypass top"

@@ -28,6 +28,8 @@ def _judge(context: Context, allowed: SeatRange) -> Verdict:
     if locked_m is not None:
         text += f" It is fixed at {context.length(locked_m)}."
         low_m = high_m = locked_m
+    elif abs(seat_m - allowed.planned_m) > _SAME_M:
+        text += f" The job had planned {context.length(allowed.planned_m)}: set it anew."
     can_be_set = low_m - _SAME_M <= seat_m <= high_m + _SAME_M
     return Verdict(
         # An end of the range is as good as its middle: nothing moves once it is set.

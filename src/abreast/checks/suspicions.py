@@ -25,13 +25,13 @@ def _judge(context: Context, suspicion: Suspicion | None) -> Verdict:
     if suspicion.piece and suspicion.piece not in used:
         return Verdict(
             status="near limit",
-            text=f"{suspicion.text} {suspicion.piece} is not run.",
+            text=f"{suspicion.text.rstrip('.')}. {suspicion.piece} is not run.",
             action="correct or accept it in corrections.csv; until then the piece stays out",
         )
     what = f"{suspicion.piece} is run with it" if suspicion.piece else "It touches the whole job"
     return Verdict(
         status="exceeds",
-        text=f"{suspicion.text} {what}.",
+        text=f"{suspicion.text.rstrip('.')}. {what}.",
         action="correct or accept it in corrections.csv before anything is run",
     )
 
