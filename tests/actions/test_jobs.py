@@ -31,6 +31,18 @@ def test_init_blank_asks_for_everything_and_invents_nothing(tmp_path: Path) -> N
     assert "Quernstone" not in (tmp_path / "mine" / "job.toml").read_text(encoding="utf-8")
 
 
+def test_init_can_start_a_top_hung_job_and_one_in_feet(tmp_path: Path) -> None:
+    jobs.init(tmp_path / "example", top_hung=True)
+    report = jobs.check(tmp_path / "example")
+    assert report.exit_status == 0
+    assert report.result.require_job().is_top_hung
+    jobs.init(tmp_path / "mine", blank=True, top_hung=True, oilfield=True)
+    text = (tmp_path / "mine" / "job.toml").read_text(encoding="utf-8")
+    assert "[guide]" in text
+    assert "[base]" not in text
+    assert "overall [ft]" in (tmp_path / "mine" / "rack.csv").read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize("blank", [False, True])
 def test_init_overwrites_nothing(tmp_path: Path, blank: bool) -> None:
     (tmp_path / "notes.txt").write_text("mine")

@@ -15,6 +15,7 @@ from abreast.errors import InputError
 
 Capture = pytest.CaptureFixture[str]
 StandIn = Callable[..., None]
+INIT = {"blank": False, "top_hung": False, "oilfield": False}
 
 
 @dataclass
@@ -121,7 +122,7 @@ def test_init_and_convert_say_what_they_wrote(stand_in: StandIn, capsys: Capture
     assert main(["init", "new"]) == 0
     assert main(["convert", "new", "new.xlsx"]) == 0
     assert main(["convert", "new", "new.xlsx", "--json"]) == 0
-    assert init.calls == [((Path("new"),), {"blank": False})]
+    assert init.calls == [((Path("new"),), INIT)]
     assert convert.calls[0] == ((Path("new"), Path("new.xlsx")), {})
     first, second, third = capsys.readouterr().out.split("\n", 2)
     assert first == "new: example job written; next: abreast check new"
@@ -133,7 +134,7 @@ def test_init_blank(stand_in: StandIn, capsys: Capture) -> None:
     init = Called()
     stand_in("jobs", init=init)
     assert main(["init", "new", "--blank"]) == 0
-    assert init.calls == [((Path("new"),), {"blank": True})]
+    assert init.calls == [((Path("new"),), INIT | {"blank": True})]
     assert capsys.readouterr().out.startswith("new: blank job written")
 
 

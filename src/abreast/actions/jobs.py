@@ -11,14 +11,18 @@ from abreast.errors import InputError, Where
 from abreast.jobfile import ReadResult, job_schema, read_job, starter, write_folder, write_workbook
 from abreast.jobfile.atomic import write_files
 from abreast.model import Job, fingerprint
+from abreast.model.job import Arrangement
 
 __all__ = ["EXAMPLE", "CheckReport", "check", "convert", "copy_example", "init", "schema"]
 
 EXAMPLE = "quernstone_14/corrected"
+TOP_HUNG_EXAMPLE = "skerrow_a09/corrected"
 _EXCEEDS, _UNUSABLE = 1, 2
 
 
-def init(target: Path, *, blank: bool = False) -> None:
+def init(
+    target: Path, *, blank: bool = False, top_hung: bool = False, oilfield: bool = False
+) -> None:
     """Write a job folder to start from.
 
     Parameters
@@ -26,8 +30,12 @@ def init(target: Path, *, blank: bool = False) -> None:
     target : Path
         Folder to make; new or empty.
     blank : bool
-        Every field named, explained and left open, in place of the invented
+        Every field named, explained and left open, in place of an invented
         example.
+    top_hung : bool
+        A top-hung job in place of a bottom-supported one.
+    oilfield : bool
+        Headings of a blank job in feet, inches and pounds; an example has its own.
 
     Raises
     ------
@@ -36,17 +44,18 @@ def init(target: Path, *, blank: bool = False) -> None:
     """
     _must_be_new(target)
     if blank:
-        starter(target)
+        arrangement: Arrangement = "top-hung" if top_hung else "bottom-supported"
+        starter(target, arrangement=arrangement, units="oilfield" if oilfield else "SI")
     else:
-        copy_example(target)
+        copy_example(target, TOP_HUNG_EXAMPLE if top_hung else EXAMPLE)
 
 
-def copy_example(target: Path) -> None:
-    """Copy the invented job, as corrected, to a folder that is new or empty."""
+def copy_example(target: Path, example: str = EXAMPLE) -> None:
+    """Copy an invented job, as corrected, to a folder that is new or empty."""
     from abreast.examples import example_path
 
     _must_be_new(target)
-    found = [p for p in example_path(EXAMPLE).iterdir() if p.suffix in (".toml", ".csv", ".md")]
+    found = [p for p in example_path(example).iterdir() if p.suffix in (".toml", ".csv", ".md")]
     found.sort(key=lambda path: (path.suffix == ".toml", path.name))  # job.toml last
     write_files(target, {path.name: path.read_bytes() for path in found})
 

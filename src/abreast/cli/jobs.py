@@ -32,6 +32,10 @@ def _add_init(commands: options.Commands) -> None:
     parser.add_argument("dir", metavar="DIR", help="folder to make; must be new or empty")
     text = "every field named and explained, and left open, in place of the example"
     parser.add_argument("--blank", action="store_true", help=text)
+    text = "a top-hung job in place of a bottom-supported one"
+    parser.add_argument("--top-hung", action="store_true", help=text)
+    text = "headings of a blank job in feet, inches and pounds in place of SI"
+    parser.add_argument("--oilfield", action="store_true", help=text)
     options.add_json(parser)
 
 
@@ -76,7 +80,7 @@ def _add_schema(commands: options.Commands) -> None:
 def _init(args: argparse.Namespace) -> int:
     from abreast.actions import jobs
 
-    jobs.init(Path(args.dir), blank=args.blank)
+    jobs.init(Path(args.dir), blank=args.blank, top_hung=args.top_hung, oilfield=args.oilfield)
     what = "blank job" if args.blank else "example job"
     text = f"{args.dir}: {what} written; next: abreast check {args.dir}"
     return _written(args, Path(args.dir), text)
