@@ -94,6 +94,13 @@ def test_slips_are_refused_with_what_to_write(text, said):
         read_cell(RACK["overall"], text, "ft", "")
 
 
+def test_a_filler_may_be_left_out_where_a_blank_may_stand():
+    for name, may_be_blank in (("overall", False), ("mass", True)):
+        with pytest.raises(InputError) as caught:
+            read_cell(RACK[name], "-", None, "")
+        assert ("or leave it blank" in str(caught.value)) is may_be_blank
+
+
 def column(model, name):
     return next(one for one in columns_of(model) if one.name == name)
 

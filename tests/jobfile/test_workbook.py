@@ -149,7 +149,7 @@ def _unknown(book):
 
 REFUSED = {
     "formula": (_formula, r"row 2 \(cell F2\): is a formula; paste its value"),
-    "merged": (_merge, r"merged cells A2:A3; unmerge them"),
+    "merged": (_merge, r"sheet rack: merged cells A2:A3; unmerge them"),
     "hidden row": (_hide_row, r"row 4 is hidden; show it or delete it"),
     "hidden column": (_hide_column, r"column C is hidden"),
     "hidden sheet": (_hide_sheet, r"the sheet itself is hidden"),

@@ -128,7 +128,8 @@ def _parsed(column: Column, typed: str, unit: str | None) -> Parsed:
         return parse(typed, column.dimension, unit)
     except InputError as fault:
         if fault.code in ("not-a-number", "empty"):
-            fault.message = f"{fault.message}, {_STATES}"
+            blank = "" if column.required else ", or leave it blank"
+            fault.message = f"{fault.message}, {_STATES}{blank}"
             raise fault from None
         raise
 

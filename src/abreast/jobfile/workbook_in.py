@@ -6,6 +6,7 @@ their address. Sizes are judged on the packed file, before anything is parsed.
 
 from __future__ import annotations
 
+import html
 import io
 import re
 import warnings
@@ -26,6 +27,7 @@ __all__ = ["KEY_HEADING", "VALUE_HEADING", "read_workbook"]
 _MOST_UNPACKED = 16_000_000
 _MOST_PARTS = 400
 _MERGED = re.compile(rb"<(?:\w+:)?mergeCell\s[^>]*?ref\s*=\s*[\"']([A-Z0-9:$]{1,40})[\"']")
+_ATTRIBUTE = re.compile(r"([\w:]+)\s*=\s*[\"']([^\"']*)[\"']")
 _OLD_FORMAT = b"\xd0\xcf\x11\xe0"
 # Sheets that may stand in a workbook beside the tables.
 _REMARKS = {"notes", "read me", "readme"}
@@ -76,12 +78,33 @@ def _judge_parts(packed: zipfile.ZipFile, where: Where) -> None:
             f"unpacks to more than {_MOST_UNPACKED / 1e6:g} MB; a job of this size is not read"
         )
         raise InputError(message, code="too-large", where=where)
+    sheets = _sheet_parts(packed)
     for part in parts:
         if part.filename.startswith(("/", "\\")) or ".." in re.split(r"[/\\]", part.filename):
             message = "holds a part with a path that leaves the file; save it again as .xlsx"
             raise InputError(message, code="outside", where=where)
         if part.filename.endswith((".xml", ".rels")):
-            _judge_xml(packed.read(part), where)
+            sheet = sheets.get(part.filename)
+            label = f"{where.file}, sheet {sheet}" if sheet else where.file
+            _judge_xml(packed.read(part), Where(label))
+
+
+def _sheet_parts(packed: zipfile.ZipFile) -> dict[str, str]:
+    """Part of a packed workbook → name of the sheet in it, as far as that can be told."""
+    try:
+        book = packed.read("xl/workbook.xml").decode()
+        links = packed.read("xl/_rels/workbook.xml.rels").decode()
+    except (KeyError, UnicodeDecodeError):
+        return {}
+    targets = {}
+    for link in re.findall(r"<(?:\w+:)?Relationship\s[^>]*>", links):
+        fields = dict(_ATTRIBUTE.findall(link))
+        targets[fields.get("Id", "")] = f"xl/{fields.get('Target', '').removeprefix('/xl/')}"
+    found = {}
+    for sheet in re.findall(r"<(?:\w+:)?sheet\s[^>]*>", book):
+        fields = dict(_ATTRIBUTE.findall(sheet))
+        found[targets.get(fields.get("r:id", ""), "")] = html.unescape(fields.get("name", ""))
+    return found
 
 
 def _judge_xml(text: bytes, where: Where) -> None:
