@@ -204,7 +204,7 @@ def test_infeasible_says_why() -> None:
     assert (answer["alternatives"], answer["fall_backs"]) == ([], {})
     assert "max_items" in answer["blocking"]
     kinds = {cure["kind"] for cure in answer["cures"]}
-    assert kinds == {"union", "pup"}
+    assert kinds == {"union", "max_items", "pup"}
 
 
 @pytest.mark.parametrize("limit_s", [0.0, 1e-9, 0.01])
