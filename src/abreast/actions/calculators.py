@@ -21,6 +21,7 @@ _MODULES = (
     "abreast.actions.pipe_calculators",
     "abreast.actions.makeup_calculators",
     "abreast.actions.measuring_calculators",
+    "abreast.actions.survey_calculators",
     "abreast.actions.lifting_calculators",
     "abreast.actions.fit_calculators",
     "abreast.actions.unit_calculators",
