@@ -57,6 +57,7 @@ class Descent:
     def __init__(self, reach: Reach, check: Callable[[], None]) -> None:
         self.reach = reach
         self.blame: Counter[int] = Counter()
+        self.misfits = 0  # pieces that made a lift too long, unseen by the reach sets
         self.nodes = 0
         self._check = check
         self._bottom = len(reach.tables.locked)
@@ -206,6 +207,7 @@ class Descent:
             for group, below, at in self._below(spot.level, spot.height, spot.key):
                 length = group.overall + (spot.above if spot.key.lift else 0)
                 if spot.key.lift and length > self._max_length:
+                    self.misfits += 1
                     continue
                 place = _Spot(spot.level - 1, at, below, length if below.lift else 0)
                 under.setdefault(group.index, (group, {}))[1][place] = None

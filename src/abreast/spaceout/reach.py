@@ -23,7 +23,8 @@ __all__ = ["Bits", "Key", "Move", "Moves", "Reach", "clip", "heights_of"]
 Bits = tuple[int, int]  # (height of bit 0, bits)
 
 
-_LENGTH_STEPS = 32  # in which the length of a lift of three or more is remembered
+# Steps in which the length of a lift of three or more is remembered: at first, and at most.
+_LENGTH_STEPS, _MOST_LENGTH_STEPS = 32, 4096
 
 
 class Key(NamedTuple):
@@ -47,10 +48,14 @@ class Move(NamedTuple):
 
 
 class Moves:
-    """The moves of every group from every (clamps served, lift) state, made once each."""
+    """The moves of every group from every (clamps served, lift) state, made once each.
 
-    def __init__(self, tables: Tables) -> None:
+    ``steps`` says how closely the length of a lift of three or more is kept.
+    """
+
+    def __init__(self, tables: Tables, steps: int = _LENGTH_STEPS) -> None:
         self._tables = tables
+        self._steps = steps
         self._loose = not tables.locked  # the first lift of all may start where it likes
         self._made: dict[tuple[int, int, LiftState, bool], list[Move]] = {}
         self._overalls = sorted({group.overall for group in tables.groups})
@@ -68,11 +73,20 @@ class Moves:
         if not fitting:
             return None
         if pieces + 1 < lifts.max_pieces:
-            grain = lifts.max_length // _LENGTH_STEPS + 1
+            grain = lifts.max_length // self._steps + 1
             return length // grain * grain
         if fitting == len(self._overalls):
             return 0
         return lifts.max_length - self._overalls[fitting] + 1
+
+    def finer(self) -> Moves | None:
+        """The moves with lengths of lifts kept more closely; None when they are close enough."""
+        lifts = self._tables.case.lifts
+        if lifts is None or lifts.max_pieces < 3 or self._steps >= _MOST_LENGTH_STEPS:
+            return None
+        other = Moves(self._tables, self._steps * 8)
+        other._loose = self._loose
+        return other
 
     def seen_from(self, tables: Tables) -> Moves:
         """The same moves, shared, for a reduced form of the tables."""

@@ -339,10 +339,15 @@ class Search:
     def _sharpen(self, rung: _Rung, n: int, pups: int) -> None:
         """Count one more item exactly, or else give the descent all the nodes it wants.
 
-        Items that were scarce before are counted at once. Of those newly to blame
-        the first is taken whose exact count closes off a good part of the tops,
-        else the one that closes off most.
+        When lifts that come out too long are more to blame than items in use, their
+        length is kept more closely instead. Items that were scarce before are counted
+        at once. Of those newly to blame the first is taken whose exact count closes
+        off a good part of the tops, else the one that closes off most.
         """
+        if rung.descent.misfits > rung.descent.blame.total() and (finer := self.moves.finer()):
+            self.moves = finer
+            self._replace(rung, n, pups, self._make_rung(n, pups, rung.critical))
+            return
         known = (*rung.critical, *(g for g in self._scarce if g not in rung.critical))
         look_at = _LOOKED_AT if rung.reach.work < _MUCH_WORK else 1
         blamed = rung.descent.most_to_blame(known, look_at)
@@ -360,10 +365,14 @@ class Search:
                 best, least, self._scarce = sharper, left, critical
             if least <= _GOOD_PART * before:
                 break
-        if best is not None:
-            best.refused = rung.refused
-            best.budget = max(best.budget, rung.budget * 2)
-        self._rungs[n, pups] = best
+        self._replace(rung, n, pups, best)
+
+    def _replace(self, rung: _Rung, n: int, pups: int, sharper: _Rung | None) -> None:
+        """A sharper rung in place of one, with what that one has settled."""
+        if sharper is not None:
+            sharper.refused = rung.refused
+            sharper.budget = max(sharper.budget, rung.budget * 2)
+        self._rungs[n, pups] = sharper
 
     def seat_of(self, bottom: int) -> int:
         """The seat at which the locked top stands at that height."""
