@@ -37,6 +37,7 @@ from abreast.checks.smallest_bore import SMALLEST_BORE
 from abreast.checks.stroke import STROKE
 from abreast.checks.suspicions import SUSPICIONS
 from abreast.checks.union_clear import UNION_CLEAR
+from abreast.checks.union_take_up import UNION_TAKE_UP
 from abreast.checks.usable import USABLE
 from abreast.checks.weakest_link import WEAKEST_LINK
 from abreast.checks.working_height import WORKING_HEIGHT
@@ -80,6 +81,7 @@ CHECKS: tuple[Check[Any], ...] = (
     HANGING,
     CLAMP_GRIP,
     WEAKEST_LINK,
+    UNION_TAKE_UP,
 )
 _RANK = {"exceeds": 0, "near limit": 1, "not checked": 2, "ok": 3}
 
