@@ -11,6 +11,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 from typing import Literal
 
 from abreast.errors import AbreastError
@@ -26,6 +27,7 @@ from abreast.spaceout.fallback import (
     grounds_of,
     grounds_without,
     locked_below,
+    state_without,
 )
 from abreast.spaceout.solve import Ground, Search, StoppedError, runners_up, solve
 from abreast.units import Dimension, show
@@ -35,8 +37,10 @@ __all__ = ["SpaceOut", "choose"]
 _RUNNERS_UP = 3
 _MOST_COMPARED = 60  # plans whose robustness is looked at
 _EXPLAIN_S = 20.0
+_RUNNERS_S = 10.0
 
 Progress = Callable[[str], None]
+_Rank = tuple[int, int, float, tuple[str, ...]]
 
 
 @dataclass(frozen=True)
@@ -126,18 +130,18 @@ def _most_robust(job: Job, built: BuiltCase, first: Answer) -> tuple[Answer, int
     Returns the plan and how many were compared.
     """
     until = time.perf_counter() + min(job.rules.time_limit_s.si, 60.0)
-    case = built.case
-    grounds = grounds_of(case)
-    best, rank, compared = first, _rank(job, built, grounds, first), 1
+    grounds = grounds_of(built.case)
+    best, compared = first, 0
+    rank: _Rank | None = None
     try:
-        for answer in _equals(case, first, until):
-            if rank[0] == 0 and _deviation(answer) > _deviation(best):
+        for answer in chain([first], _equals(built.case, first, until)):
+            if rank and rank[0] == 0 and _deviation(answer) > _deviation(best):
                 break
+            other = _rank(job, built, grounds, answer, until)
             compared += 1
-            other = _rank(job, built, grounds, answer)
-            if other < rank:
+            if rank is None or other < rank:
                 best, rank = answer, other
-            if compared >= _MOST_COMPARED or time.perf_counter() > until:
+            if compared >= _MOST_COMPARED:
                 break
     except StoppedError:
         pass
@@ -160,14 +164,15 @@ def _deviation(answer: Answer) -> int:
 
 
 def _rank(
-    job: Job, built: BuiltCase, grounds: Sequence[Ground], answer: Answer
-) -> tuple[int, int, float, tuple[str, ...]]:
+    job: Job, built: BuiltCase, grounds: Sequence[Ground], answer: Answer, until: float
+) -> _Rank:
+    """Pieces that can't be lost, deviation, how far the seat is moved, ids."""
     assert answer.seat is not None
     seat = seat_range(job)
     planned_m = seat.planned_m if seat.locked_m is None else seat.locked_m
     moved_m = abs(built.seats_m[answer.seat] - planned_m)
     case = built.case
-    lost = sum(not _replaceable(case, grounds, answer, i) for i in _free(case, answer))
+    lost = sum(not _replaceable(case, grounds, answer, i, until) for i in _free(case, answer))
     return lost, _deviation(answer), moved_m, answer.items
 
 
@@ -175,9 +180,12 @@ def _free(case: Case, answer: Answer) -> tuple[str, ...]:
     return answer.items[len(case.locked) :]
 
 
-def _replaceable(case: Case, grounds: Sequence[Ground], answer: Answer, item: str) -> bool:
+def _replaceable(
+    case: Case, grounds: Sequence[Ground], answer: Answer, item: str, until: float
+) -> bool:
     left = grounds_without(case, answer, item, grounds)
-    return any(next(Search(ground).solutions(), None) is not None for ground in left)
+    searches = (Search(ground, until=until) for ground in left)
+    return any(next(search.solutions(), None) is not None for search in searches)
 
 
 def _losses(case: Case, answer: Answer, tell: Progress) -> dict[str, CaseFallBack]:
@@ -192,6 +200,10 @@ def _losses(case: Case, answer: Answer, tell: Progress) -> dict[str, CaseFallBac
         for item, loss in losses.items():
             if not loss.replaceable:
                 losses[item] = fall_back(case, answer, item)
+    for item, loss in losses.items():
+        state = state_without(case, answer, item)
+        _must_be_right(state, loss.nearest)
+        _must_be_right(state, loss.best)
     return losses
 
 
@@ -216,15 +228,24 @@ def _proof(job: Job, built: BuiltCase, answer: Answer, compared: int, lost: tupl
     )
     plans = "plan was" if compared == 1 else "plans were"
     rest = f"{len(lost)} of its pieces can't be lost" if lost else "every piece can be replaced"
-    return f"{first} {compared} equal {plans} compared for robustness: {rest}."
+    return f"{first} {compared} equal {plans} compared for robustness: {rest}.{_limits_of(job)}"
+
+
+def _limits_of(job: Job) -> str:
+    """What the proof leaves out of account."""
+    if not job.lifts:
+        return ""
+    return " Clamps were sought on the longest body of a pre-made lift only."
 
 
 def _runners_up(job: Job, built: BuiltCase, answer: Answer) -> tuple[Choice, ...]:
     try:
-        plans = runners_up(built.case, _RUNNERS_UP + 1, until=time.perf_counter() + 2.0)
+        plans = runners_up(built.case, _RUNNERS_UP + 1, until=time.perf_counter() + _RUNNERS_S)
     except StoppedError:
         return ()
     others = [plan for plan in plans if set(plan.items) != set(answer.items)]
+    for plan in others:
+        _must_be_right(built.case, plan)
     return tuple(built.choice(job, one) for one in others[:_RUNNERS_UP])
 
 
@@ -259,6 +280,7 @@ def _nothing(job: Job, built: BuiltCase, answer: Answer, begun: float, tell: Pro
         tell("looking for what is in the way")
         why = explain(built.case, limit_s=_EXPLAIN_S, progress=tell)
         proof = "Proved: no choice and order of the usable pieces closes within the rules."
+        proof += _limits_of(job)
     return SpaceOut(
         status="stopped" if answer.status == "stopped" else "infeasible",
         proved=answer.proved,
