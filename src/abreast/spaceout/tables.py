@@ -4,6 +4,17 @@ Every rule of the space-out is local to one item standing at one height, so for
 a class of items it becomes a set of intervals of the height ``P`` of the item's
 lower end. The one thing an item must remember is how many clamps are served
 already, since clamp reaches are disjoint and served from the bottom up.
+
+Words used here and in the modules that search:
+
+- *served*: clamps that have a body to close on, counted from the bottom;
+- *passed*: landings that lay behind before the search (``landings_passed``);
+- *reached*: landings behind a lift end, those passed among them;
+- *zone*: heights at which a live lift end has one and the same number reached;
+- *ceiling*: the highest lift end that still meets the next landing;
+- *touched*: grips without length that are met by the end of a body from below;
+- *end to end* (``tops_count``): every item's top counts as a lift end, so that no
+  item may jump over a landing's window.
 """
 
 from __future__ import annotations
@@ -224,11 +235,11 @@ class Tables:
 
     # --- one item at one height -----------------------------------------------------
 
-    def _standing(self, item: Item | Group, jump: bool) -> list[Interval]:
-        """Heights P at which the item breaks no landing (when ``jump``) or grip."""
+    def _standing(self, item: Item | Group, tops_count: bool) -> list[Interval]:
+        """Heights P at which the item breaks no landing (when its top counts as a lift end) or grip."""
         length = item.effective
         ok = [_EVERYWHERE]
-        if jump:
+        if tops_count:
             for lo, hi in self.required:
                 ok = _cut(ok, hi - length + 1, lo - 1) if hi - length + 1 <= lo - 1 else ok
         for height in self.touched:
@@ -264,23 +275,25 @@ class Tables:
         ends = [c.height + c.shift_up - c.half_length - c.clearance - least for c in self.clamps]
         return [*ends, _EVERYWHERE[1]]
 
-    def paths(self, group: Group, served: int, jump: bool) -> list[tuple[int, int, int]]:
+    def paths(self, group: Group, served: int, tops_count: bool) -> list[tuple[int, int, int]]:
         """(lo, hi, clamps served after) for every stretch of P where the group may stand."""
-        key = (group.index, served, jump)
+        key = (group.index, served, tops_count)
         if key not in self._paths:
-            self._paths[key] = self._make_paths(group, served, jump)
+            self._paths[key] = self._make_paths(group, served, tops_count)
         return self._paths[key]
 
-    def _make_paths(self, group: Group, served: int, jump: bool) -> list[tuple[int, int, int]]:
-        ok = self._grounds.get((group.index, jump))
+    def _make_paths(
+        self, group: Group, served: int, tops_count: bool
+    ) -> list[tuple[int, int, int]]:
+        ok = self._grounds.get((group.index, tops_count))
         if ok is None:
-            ok = self._grounds[group.index, jump] = self._standing(group, jump)
+            ok = self._grounds[group.index, tops_count] = self._standing(group, tops_count)
             if group.accessory:
                 window = self.case.accessories[group.accessory.bit_length() - 1].window
                 assert group.profile is not None
                 lo, hi = window[0] - group.profile, window[1] - group.profile
                 ok = [(max(a, lo), min(b, hi)) for a, b in ok if max(a, lo) <= min(b, hi)]
-                self._grounds[group.index, jump] = ok
+                self._grounds[group.index, tops_count] = ok
         return [path for piece in ok for path in self._split(group, served, piece)]
 
     def _split(self, group: Group, served: int, piece: Interval) -> list[tuple[int, int, int]]:
@@ -309,13 +322,14 @@ class Tables:
 
     def _run_locked(self, height: int) -> tuple[int, int, str, int] | None:
         thread, served, used = self.case.base.box, 0, 0
+        # With lifts and landings passed, the landings ahead are met above the locked pieces.
         strict = self.case.lifts is not None and self.passed > 0
         if not strict and any(height > hi for _, hi in self.required):
             return None
         if any(height > lo for lo, _ in self.grips) or any(height >= h for h in self.touched):
             return None
         for item in self.locked:
-            if item.pin != thread or not self._locked_stands(item, height, jump=not strict):
+            if item.pin != thread or not self._locked_stands(item, height, tops_count=not strict):
                 return None
             served = self._clamps_after(item, height, served)
             bit = self._accessory_bit(item, height)
@@ -327,8 +341,8 @@ class Tables:
             return None
         return height, served, thread, used
 
-    def _locked_stands(self, item: Item, height: int, *, jump: bool) -> bool:
-        return any(lo <= height <= hi for lo, hi in self._standing(item, jump))
+    def _locked_stands(self, item: Item, height: int, *, tops_count: bool) -> bool:
+        return any(lo <= height <= hi for lo, hi in self._standing(item, tops_count))
 
     def _clamps_after(self, item: Item, height: int, served: int) -> int:
         while served < len(self.clamps):
