@@ -13,8 +13,8 @@ Words used here and in the modules that search:
 - *zone*: heights at which a live lift end has one and the same number reached;
 - *ceiling*: the highest lift end that still meets the next landing;
 - *touched*: grips without length that are met by the end of a body from below;
-- *end to end* (``tops_count``): every item's top counts as a lift end, so that no
-  item may jump over a landing's window.
+- *tops count* (``tops_count``): the item's top is a lift end, so that it may not
+  jump over a landing's window.
 """
 
 from __future__ import annotations
@@ -236,7 +236,7 @@ class Tables:
     # --- one item at one height -----------------------------------------------------
 
     def _standing(self, item: Item | Group, tops_count: bool) -> list[Interval]:
-        """Heights P at which the item breaks no landing (when its top counts as a lift end) or grip."""
+        """Heights P at which the item breaks no grip and, when its top counts, no landing."""
         length = item.effective
         ok = [_EVERYWHERE]
         if tops_count:
