@@ -272,10 +272,14 @@ def _typed_number(quantity: Quantity, dimension: Dimension, unit: str) -> tuple[
 
 def _number_of(typed: str) -> str:
     """The number of ``31.42 ft`` alone; empty when the text is not number and unit."""
-    number, _, unit = typed.rpartition(" ")
-    if not number:
+    words = typed.split(" ")
+    if len(words) == 1:
         return typed if _BARE_NUMBER.fullmatch(typed) else ""
-    return number if _BARE_NUMBER.fullmatch(number) and not unit[0].isdigit() else ""
+    for end in range(len(words) - 1, 0, -1):  # a unit may be of two words: °/100 ft
+        number, unit = " ".join(words[:end]), " ".join(words[end:])
+        if _BARE_NUMBER.fullmatch(number) and is_known(unit):
+            return number
+    return ""
 
 
 def unit_of_text(quantity: Quantity, dimension: Dimension, unit: str) -> str:
