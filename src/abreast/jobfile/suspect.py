@@ -14,6 +14,7 @@ from abreast.jobfile.suspect_losses import loss_suspects
 from abreast.jobfile.suspect_order import order_suspects
 from abreast.jobfile.suspect_papers import paper_suspects
 from abreast.jobfile.suspect_sizes import size_suspects
+from abreast.jobfile.suspect_survey import survey_suspects
 from abreast.jobfile.suspect_threads import thread_suspects
 from abreast.jobfile.suspicion import Suspect
 from abreast.model import Job
@@ -27,6 +28,7 @@ QUESTIONS: tuple[Callable[[Job], Iterator[Suspect]], ...] = (
     thread_suspects,
     size_suspects,
     paper_suspects,
+    survey_suspects,
 )
 
 

@@ -1,0 +1,166 @@
+"""Surveys that look wrong: depths, angles out of range or in the wrong unit, jumps.
+
+The bounds are common practice, no source: they only decide what is asked back,
+never what is used. Depths that do not increase from one row to the next are
+errors already; here is what lies across a row without a depth.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from abreast.formulas.survey import dogleg_angle, dogleg_severity
+from abreast.jobfile.survey_reported import better_as_radians, reported_suspects
+from abreast.jobfile.survey_rows import FARTHEST_M, StationRow, station_rows, unit_typed
+from abreast.jobfile.suspicion import Suspect, length_text
+from abreast.model import Job
+from abreast.units import Dimension, show
+
+__all__ = ["survey_suspects"]
+
+# No string is run through more; a station in error shows up as more.
+_SHARPEST_RAD_M = math.radians(10) / 30
+# Two stations close together make a large severity of the rounding of their angles.
+_LEAST_JUMP_RAD = math.radians(3)
+# Away and back again within two intervals.
+_SHARP_RAD_M = math.radians(3) / 30
+_DETOUR_RAD = math.radians(10)
+_LONG_STEP_M = 600.0
+_STEPS = 3.0
+_SHORTEST_M = 0.01
+_LEAST_STATIONS = 4
+_SLACK_RAD = 1e-9
+
+
+def survey_suspects(job: Job) -> Iterator[Suspect]:
+    """What looks wrong in the survey of a job."""
+    yield from _depths(job)
+    yield from _ranges(job)
+    rows = station_rows(job)
+    if _are_radians(rows):
+        yield _radians()
+        return
+    yield from _long_step(job, rows)
+    yield from _jumps(job, rows)
+    yield from reported_suspects(job, rows)
+
+
+def _depths(job: Job) -> Iterator[Suspect]:
+    known = [(n, row.md_m.si) for n, row in enumerate(job.survey) if row.md_m.is_given]
+    for index, depth in known:
+        if abs(depth) > FARTHEST_M:
+            message = f"{length_text(job, depth)} is no depth of a well"
+            yield Suspect("survey", index, "md", "depth", message, "Check the cell and its unit")
+    for (before, upper), (index, lower) in pairwise(known):
+        if index > before + 1 and lower <= upper:
+            message = (
+                f"{length_text(job, lower)} is not deeper than {length_text(job, upper)},"
+                " the last depth given above it"
+            )
+            proposal = "Check both depths; a survey runs from the top down"
+            yield Suspect("survey", index, "md", "depth", message, proposal)
+
+
+def _ranges(job: Job) -> Iterator[Suspect]:
+    for index, row in enumerate(job.survey):
+        inclination, azimuth = row.inclination_rad.known, row.azimuth_rad.known
+        if inclination is not None and not 0 <= inclination <= math.pi:
+            yield _range(job, index, "inclination", inclination, "0 to 180°")
+        if azimuth is not None and not -math.pi <= azimuth <= math.tau + _SLACK_RAD:
+            yield _range(job, index, "azimuth", azimuth, "0 to 360°")
+
+
+def _range(job: Job, index: int, field: str, angle_rad: float, usual: str) -> Suspect:
+    shown = show(angle_rad, Dimension.ANGLE, job.units)
+    message = f"{field} {shown} is outside {usual}"
+    proposal = "Check the cell and the unit of the heading: degrees or radians"
+    return Suspect("survey", index, field, "angle", message, proposal)
+
+
+def _are_radians(rows: Sequence[StationRow]) -> bool:
+    """Whether a column of degrees holds nothing that could not be radians, and fits as such."""
+    inclined = [one for one in rows if one.station.inclination_rad > 0]
+    headings = (
+        unit_typed(one.row.inclination_rad for one in rows),
+        unit_typed(one.row.azimuth_rad for one in inclined),
+    )
+    if headings != ("°", "°") or len(inclined) < _LEAST_STATIONS:
+        return False
+    steepest = max(one.station.inclination_rad for one in inclined)
+    widest = max(one.station.azimuth_rad for one in inclined)
+    if math.degrees(steepest) > math.pi or math.degrees(widest) > math.tau:
+        return False
+    better = better_as_radians(rows)
+    if better is not None:
+        return better
+    return len({one.station.azimuth_rad for one in inclined}) >= _LEAST_STATIONS
+
+
+def _radians() -> Suspect:
+    message = (
+        "no inclination is above 3.14° and no azimuth above 6.28°:"
+        " the angles may be radians in a column of degrees"
+    )
+    proposal = "Ask who sent the survey; write [rad] in the headings, or accept this one"
+    return Suspect("survey", None, "inclination", "angle-unit", message, proposal)
+
+
+def _long_step(job: Job, rows: Sequence[StationRow]) -> Iterator[Suspect]:
+    """A depth that leaves the rest far behind: a digit too many, or a part left out."""
+    steps = [(lower.station.md_m - upper.station.md_m, lower) for upper, lower in pairwise(rows)]
+    if len(steps) < _LEAST_STATIONS - 1:
+        return
+    (second, _), (longest, lower) = sorted(steps, key=lambda one: one[0])[-2:]
+    if longest > max(_LONG_STEP_M, _STEPS * second):
+        message = (
+            f"{length_text(job, longest)} below the station above; the next longest interval is"
+            f" {length_text(job, second)}"
+        )
+        proposal = "Check the depth: a digit too many, or stations left out?"
+        yield Suspect("survey", lower.index, "md", "depth-jump", message, proposal)
+
+
+def _bends(upper: StationRow, lower: StationRow, severity_rad_m: float) -> bool:
+    """Whether the hole between two rows bends by more than rounding, and as sharply as that."""
+    a, b = upper.station, lower.station
+    if b.md_m - a.md_m < _SHORTEST_M:
+        return False
+    return dogleg_angle(a, b) > _LEAST_JUMP_RAD and dogleg_severity(a, b) > severity_rad_m
+
+
+def _is_off(upper: StationRow, middle: StationRow, lower: StationRow) -> bool:
+    """Whether the hole bends away to the middle row and back, as by one wrong angle."""
+    a, b, c = upper.station, middle.station, lower.station
+    away, back = dogleg_angle(a, b), dogleg_angle(b, c)
+    both = _bends(upper, middle, _SHARP_RAD_M) and _bends(middle, lower, _SHARP_RAD_M)
+    return both and away + back - dogleg_angle(a, c) > _DETOUR_RAD
+
+
+def _jumps(job: Job, rows: Sequence[StationRow]) -> Iterator[Suspect]:
+    """Bends that no hole has; a station off between two that agree is asked about once."""
+    blamed = -1
+    for place, (upper, lower) in enumerate(pairwise(rows), 1):
+        if blamed == place - 1:
+            continue
+        is_off = place + 1 < len(rows) and _is_off(upper, lower, rows[place + 1])
+        if is_off:
+            blamed = place
+        if is_off or _bends(upper, lower, _SHARPEST_RAD_M):
+            yield _jump_found(job, upper, lower)
+
+
+def _jump_found(job: Job, upper: StationRow, lower: StationRow) -> Suspect:
+    a, b = upper.station, lower.station
+    turn = abs(math.remainder(b.azimuth_rad - a.azimuth_rad, math.tau))
+    sideways = math.sin((a.inclination_rad + b.inclination_rad) / 2) * turn
+    field = "azimuth" if sideways > abs(b.inclination_rad - a.inclination_rad) else "inclination"
+    bend = show(dogleg_angle(a, b), Dimension.ANGLE, job.units)
+    severity = show(dogleg_severity(a, b), Dimension.DOGLEG, job.units)
+    message = (
+        f"the hole would bend {bend} in {length_text(job, b.md_m - a.md_m)} ({severity})"
+        " from the station above"
+    )
+    proposal = "Check depth and angles of both against the survey sheet"
+    return Suspect("survey", lower.index, field, "survey-jump", message, proposal)
