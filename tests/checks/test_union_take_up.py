@@ -48,6 +48,17 @@ def test_clamps_that_slide_say_nothing_of_gripping():
     assert answers["union"].value / LBF == pytest.approx(7425 * 1.3)
 
 
+def test_a_clamp_of_unknown_grip_is_asked_for_where_it_decides():
+    """Never slipping, C4 would let the take-up press far more than the joints carry."""
+    job = with_row(job_1(), "clamps", "C4", grip_load_n=None)
+    finding = take_up(job)["ESP on the Y-tool"]
+    assert finding.status == "not checked"
+    assert "grip load of twin clamp C4" in finding.text
+    weak = take_up(with_row(job, "esp", "pump-3", load_n=500.0))["ESP on the Y-tool"]
+    assert weak.status == "exceeds"
+    assert take_up(job)["union"].status == "ok"  # it carries even that
+
+
 def test_a_union_too_coarse_to_set_the_load_exceeds():
     finding = take_up(with_section(job_1(), "union", travel_per_turn_m=1.2 * IN))["quarter turn"]
     assert finding.status == "exceeds"

@@ -75,7 +75,21 @@ def _judge(context: Context, place: str) -> Verdict:
         states = [one for one in states if one.hold is not None]
     elif place == "ESP on the Y-tool":
         states = [one for one in states if one.hold is None]
-    return _rated(context, pair, place, states)
+    verdict = _rated(context, pair, place, states)
+    if verdict.status != "exceeds" or not (open_grips := _open_grips(context)):
+        return verdict
+    # Only the bound for clamps that never slip is too much: their grip decides.
+    sliding = _rated(context, pair, place, [one for one in states if not one.gripped])
+    return sliding if sliding.status == "exceeds" else not_checked(*open_grips)
+
+
+def _open_grips(context: Context) -> tuple[str, ...]:
+    """Twin clamps that may tie both strings, by a grip that nobody has stated."""
+    if context.job.is_top_hung:
+        return ()
+    grip = {clamp.id: clamp.grip_load_n for clamp in context.job.clamps}
+    tight = [clamp.id for clamp in _tight(context, _hold(context))]
+    return tuple(grip[one].label for one in tight if not grip[one].is_given)
 
 
 # --- force for a turn ----------------------------------------------------------------------
