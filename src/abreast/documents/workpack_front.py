@@ -14,15 +14,18 @@ from abreast.documents.workpack_words import (
     length,
     lifts_of,
     seat_name,
+    two_ways,
     verdict,
     with_unit,
 )
-from abreast.model import Assembly, Job, Plan, Signature
+from abreast.model import Assembly, Job, Plan, Signature, seat_range
 from abreast.units import Dimension, display_unit, show
 
 __all__ = ["cover", "summary"]
 
 Fact = tuple[str, str]
+SAME_M = 1e-6
+"""Seats that differ by less are the same."""
 
 
 def cover(job: Job, plan: Plan) -> Data:
@@ -117,7 +120,7 @@ def _plan_facts(job: Job, plan: Plan, assembly: Assembly) -> Iterator[Fact]:
         return
     lifts = ("+".join(lift) for lift in lifts_of(plan.choice))
     yield "Run, bottom up", ", ".join(lifts)
-    yield seat_name(job).capitalize(), by_tape(job, assembly.seat_m)
+    yield seat_name(job).capitalize(), _seat(job, assembly)
     union = assembly.union
     if union is None:
         yield "Union", "not set"
@@ -132,6 +135,16 @@ def _plan_facts(job: Job, plan: Plan, assembly: Assembly) -> Iterator[Fact]:
     if job.in_well.pieces or job.in_well.landings_passed:
         run = ", ".join(job.in_well.pieces) or "no bypass pipe"
         yield "In the well", f"{run}; landings passed: {job.in_well.landings_passed}"
+
+
+def _seat(job: Job, assembly: Assembly) -> str:
+    """The seat as chosen; that it is not the one the job had planned must not be overlooked."""
+    allowed, text = seat_range(job), two_ways(job, assembly.seat_m)
+    if allowed.locked_m is not None:
+        return f"{text}, locked"
+    if abs(assembly.seat_m - allowed.planned_m) <= SAME_M:
+        return f"{text}, as the job had planned it"
+    return f"SET ANEW: {text}; the job had planned {two_ways(job, allowed.planned_m)}"
 
 
 def _off(job: Job, off_m: float) -> str:

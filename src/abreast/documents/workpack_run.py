@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from abreast.documents.tally import Tally, TallyRow, why_struck
 from abreast.documents.workpack_front import tape_check
+from abreast.documents.workpack_steps import AFTER_BASE, Step, of_stage, steps
 from abreast.documents.workpack_torque import torques
 from abreast.documents.workpack_words import Data, by_tape, length, length_unit, with_unit
 from abreast.model import Assembly, Job, LandingState, PlacedClamp, RackItem
+from abreast.spaceout.assemble import BASE_ID
 from abreast.units import Dimension, display_unit
 
 __all__ = ["pull_order", "rack_sheet", "running_list", "tally_sheet"]
@@ -30,12 +32,13 @@ def running_list(made: Tally, assembly: Assembly) -> Data:
     Returns
     -------
     dict
-        ``stages``, each with a title, its pieces, and the landing that ends it.
+        ``stages``, each with a title, its pieces, the steps after them, and the
+        landing that ends it. A piece has ``after``, the steps that follow it.
     """
-    job, torque = made.job, torques(made, assembly)
+    job, torque, found = made.job, torques(made, assembly), steps(made.job, assembly)
 
     def set_out(rows: list[TallyRow]) -> list[Data]:
-        return [_piece(made, row, torque) for row in rows]
+        return [_piece(made, row, torque, found) for row in rows]
 
     first, last = _before_and_after(made, {landing.id for landing in assembly.landings})
     stages = [_stage("Before the first landing", set_out(first))] if first else []
@@ -44,9 +47,11 @@ def running_list(made: Tally, assembly: Assembly) -> Data:
         passed = number < job.in_well.landings_passed
         stages.append(_stage(f"For landing {landing.id}, {landing.piece}", set_out(rows)))
         stages[-1]["landing"] = _landing(job, landing, passed)
+        stages[-1] |= _steps(found, number)
     if last:
         stages.append(_stage("After the last landing", set_out(last)))
         stages[-1]["tape"] = tape_check(job, assembly)
+        stages[-1] |= _steps(found, len(assembly.landings))
     return {
         "unit": length_unit(job),
         "torque_unit": display_unit(Dimension.TORQUE, job.units),
@@ -65,11 +70,16 @@ def _before_and_after(made: Tally, landings: set[str]) -> tuple[list[TallyRow], 
 
 
 def _stage(title: str, rows: list[Data]) -> Data:
-    return {"title": title, "rows": rows, "landing": None, "tape": ""}
+    return {"title": title, "rows": rows, "early": [], "steps": [], "landing": None, "tape": ""}
 
 
-def _piece(made: Tally, row: TallyRow, torque: Mapping[str, str]) -> Data:
+def _steps(found: Sequence[Step], number: int) -> Data:
+    return {"early": of_stage(found, number, early=True), "steps": of_stage(found, number)}
+
+
+def _piece(made: Tally, row: TallyRow, torque: Mapping[str, str], found: Sequence[Step]) -> Data:
     return {
+        "after": of_stage(found, AFTER_BASE) if row.id == BASE_ID else [],
         "no": str(row.number),
         "id": row.id,
         "what": row.what if row.what != row.id else "",
@@ -208,7 +218,7 @@ def _pull(made: Tally, row: TallyRow, item: RackItem, number: int) -> Data:
         "overall": length(made.job, row.overall_m),
         "when": _when(row),
         "lift": f"one lift, made up on the rack: {lift}" if lift else "",
-        "place": f"row {place}",
+        "place": f"place {place}",
         "note": item.note,
         "in_well": row.state == "run",
     }

@@ -32,6 +32,8 @@ def torques(made: Tally, assembly: Assembly) -> dict[str, str]:
     job = made.job
     found = {row.id: _of_thread(job, row) for row in made.rows if row.part != "ESP"}
     found |= dict(_own(job)) | dict(_of_esp(job))
+    for row in [row for row in made.rows if row.part != "ESP"][:1]:
+        found.pop(row.id, None)  # the lowest end of the bypass is made up on nothing
     for one in assembly.pieces:
         if one.kind == "union" and job.union.torque_nm.is_given:
             found[one.id] = _figure(job, job.union.torque_nm)

@@ -14,6 +14,7 @@ __all__ = [
     "length_unit",
     "lifts_of",
     "seat_name",
+    "two_ways",
     "verdict",
     "with_unit",
 ]
@@ -54,6 +55,13 @@ def by_tape(job: Job, length_m: float) -> str:
     """A length to be measured with a tape: in oilfield units also in inches by sixteenths."""
     text = with_unit(job, length_m)
     return f"{text} ({feet_inches(length_m)})" if job.units == "oilfield" else text
+
+
+def two_ways(job: Job, length_m: float) -> str:
+    """A length that is set by hand, in two notations: a slip in one is seen in the other."""
+    if job.units == "oilfield":
+        return by_tape(job, length_m)
+    return f"{with_unit(job, length_m)} ({length_m * 1000:.0f} mm)"
 
 
 def seat_name(job: Job) -> str:
