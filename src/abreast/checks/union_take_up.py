@@ -76,9 +76,9 @@ def _judge(context: Context, place: str) -> Verdict:
     elif place == "ESP on the Y-tool":
         states = [one for one in states if one.hold is None]
     verdict = _rated(context, pair, place, states)
-    if verdict.status != "exceeds" or not (open_grips := _open_grips(context)):
+    if verdict.status in ("ok", "not checked") or not (open_grips := _open_grips(context)):
         return verdict
-    # Only the bound for clamps that never slip is too much: their grip decides.
+    # It may be only the bound for clamps that never slip: then their grip decides.
     sliding = _rated(context, pair, place, [one for one in states if not one.gripped])
     return sliding if sliding.status == "exceeds" else not_checked(*open_grips)
 
