@@ -31,6 +31,7 @@ WORDS = st.text(
     st.characters(codec="utf-8", exclude_categories=["Cc", "Cs", "Cn"]) | st.just("\n"), max_size=30
 ).map(str.strip)
 REASONS = WORDS.map(lambda text: " ".join(text.split())).filter(bool)
+NAMES = REASONS.filter(lambda text: ";" not in text)  # a semicolon parts the names of a list
 NUMBERS = st.one_of(
     st.integers(0, 10**6).map(float),
     st.floats(1e-9, 1e9),
@@ -59,7 +60,7 @@ def values(column: Column) -> st.SearchStrategy[Any]:
         "choice": st.sampled_from(column.choices or ("",)),
         "flag": st.booleans(),
         "integer": st.integers(0, 1000),
-        "text": REASONS if column.required else WORDS,
+        "text": NAMES if column.required else WORDS,
         "date": days,
         "signature": st.builds(Signature, names, days) | st.none(),
     }
