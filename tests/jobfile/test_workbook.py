@@ -147,8 +147,19 @@ def _unknown(book):
     book.create_sheet("raks")
 
 
+def _format(book):
+    for row in book["job"].iter_rows():
+        if row[0].value == "format":
+            row[1].value = "=1"
+
+
+def _whole_row(book):
+    for cell in book["rack"][2]:
+        cell.value = "=1"
+
+
 REFUSED = {
-    "formula": (_formula, r"row 2 \(cell F2\): is a formula; paste its value"),
+    "formula": (_formula, r"row 2, overall, B01 \(cell F2\): is a formula; paste its value"),
     "merged": (_merge, r"sheet rack: merged cells A2:A3; unmerge them"),
     "hidden row": (_hide_row, r"row 4 is hidden; show it or delete it"),
     "hidden column": (_hide_column, r"column C is hidden"),
@@ -216,3 +227,16 @@ def test_a_day_may_be_a_date_where_a_day_belongs(made, tmp_path):
     assert found.corrections[0].when == dt.date(2024, 5, 10)
     assert found.rack[37].usable_for == "tail"
     assert result.suspicions == ()
+
+
+@pytest.mark.parametrize("change", [_formula, _date, _date_as_id, _time, _error, _long, _format])
+def test_a_refused_cell_is_one_error(made, tmp_path, change):
+    (one,) = changed(made, tmp_path, change).errors
+    assert one.cell
+    assert "is blank" not in str(one)
+
+
+def test_a_row_of_formulas_is_not_called_blank(made, tmp_path):
+    errors = changed(made, tmp_path, _whole_row).errors
+    assert {one.code for one in errors} == {"formula"}
+    assert len({one.cell for one in errors}) == len(errors)

@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from abreast.errors import AbreastError, Where
 from abreast.jobfile.corrections import Cell, apply_corrections
-from abreast.jobfile.issues import Issue, ReadResult
+from abreast.jobfile.issues import Issue, ReadResult, one_for_each_cell
 from abreast.jobfile.layout import (
     FORMAT,
     ORDERED,
@@ -60,7 +60,9 @@ def build_job(raw: RawJob, *, apply: bool = True) -> ReadResult:
     reading.issues.extend(issue for issue, _ in found)
     failed = any(one.severity == "error" for one in reading.issues)
     whole = None if failed else _whole(reading, raw, job, [one for _, one in found])
-    return ReadResult(whole, tuple(_capped(reading.issues)), tuple(reading.echoes))
+    return ReadResult(
+        whole, tuple(_capped(one_for_each_cell(reading.issues))), tuple(reading.echoes)
+    )
 
 
 def _whole(reading: Reading, raw: RawJob, job: Job, found: list[Suspicion]) -> Job | None:

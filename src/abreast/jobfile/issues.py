@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from abreast.errors import InputError, Where, plain_sentence
 from abreast.model import Job
 
-__all__ = ["Echo", "Issue", "ReadResult", "Severity"]
+__all__ = ["Echo", "Issue", "ReadResult", "Severity", "one_for_each_cell"]
 
 Severity = Literal["error", "suspicion", "notice"]
+_SAYS_BLANK = {"blank", "blank-row", "no-format"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,38 @@ class Issue:
             "piece": self.where.piece,
             "cell": self.cell,
         }
+
+
+def one_for_each_cell(issues: Sequence[Issue]) -> list[Issue]:
+    """The issues without those that call a cell blank which was refused for another reason.
+
+    A refused cell of a workbook is read as blank; the reason why it was refused
+    keeps its place and is given the field and the piece.
+    """
+    refused = {(one.where.file, one.cell) for one in issues if one.cell and not _says_blank(one)}
+    rows = {(one.where.file, one.where.row) for one in issues if one.cell and not _says_blank(one)}
+    dropped = {
+        (one.where.file, one.cell): one.where
+        for one in issues
+        if _says_blank(one) and one.cell and (one.where.file, one.cell) in refused
+    }
+    return [
+        replace(one, where=dropped.get((one.where.file, one.cell), one.where))
+        for one in issues
+        if not _says_blank(one) or not _is_refused(one, refused, rows)
+    ]
+
+
+def _says_blank(issue: Issue) -> bool:
+    return issue.code in _SAYS_BLANK
+
+
+def _is_refused(
+    issue: Issue, refused: set[tuple[str, str]], rows: set[tuple[str, int | None]]
+) -> bool:
+    if issue.cell:
+        return (issue.where.file, issue.cell) in refused
+    return issue.where.row is not None and (issue.where.file, issue.where.row) in rows
 
 
 @dataclass(frozen=True, slots=True)
