@@ -118,6 +118,22 @@ def test_what_was_not_checked_is_counted_and_the_first_told() -> None:
     assert "  ok 50.0%: fine" in text
 
 
+def test_limits_come_before_standing_facts_which_take_a_line_for_each_check() -> None:
+    ports = [
+        Finding(id=f"port:{name}", question="In reach?", status="near limit", text="t", where=name)
+        for name in ("pothead", "vent", "drain")
+    ]
+    tight = Finding(
+        id="sling:L4", question="q", status="near limit", text="short", utilisation=0.94
+    )
+    lines = text_of(findings=(*ports, tight)).split("\n")
+    at = next(n for n, line in enumerate(lines) if line.startswith("Checks: "))
+    assert lines[at + 1 : at + 3] == [
+        "  near limit 94.0%: short",
+        "  near limit at pothead, vent, drain: In reach?",
+    ]
+
+
 def test_fall_backs_name_new_pieces_and_a_moved_seat() -> None:
     moved = CHOICE_1.model_copy(update={"seat_m": 0.0})
     good = FallBack(rejected="P01", choice=CHOICE_1, changed=("P02",))

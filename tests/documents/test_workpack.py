@@ -136,7 +136,9 @@ def test_what_was_not_checked_names_what_it_needs(pack: tuple[Job, Plan, list[st
     part = words[words.rindex("Notapass.") :]
     missing = [one for one in plan.findings if one.status == "not checked"]
     assert missing
-    assert all(close("; ".join(one.needs)) in part for one in missing)
+    for one in missing:
+        assert all(close(need) in part for need in one.needs)
+        assert close(one.question) in part
 
 
 def test_every_row_of_the_tally_is_printed() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from abreast.actions.report import clip, columns, counted, finding_counts, first_lines, wrap
-from abreast.documents import blocking_words, by_reason, moves_seat
+from abreast.documents import attention, blocking_words, by_check, by_reason, moves_seat
 from abreast.model import Assembly, FallBack, Finding, Job, LandingState, Plan, seat_range
 from abreast.units import Dimension, display_unit, feet_inches, figure
 
@@ -150,10 +150,11 @@ def _checks(findings: Sequence[Finding]) -> Iterator[str]:
     counts = [f"{number} {name}" for name, number in finding_counts(findings).items()]
     text = f"Checks: {', '.join(counts)}"
     yield text if " 0 exceeds" in text else text.replace("exceeds", "EXCEED A LIMIT")
-    told = [one for one in findings if one.status in ("exceeds", "near limit")]
+    limits, facts = attention(findings)
     rated = [one for one in findings if one.status == "ok" and one.utilisation is not None]
-    shown = told or rated[:1]
-    yield from first_lines([_finding(one) for one in shown], _FINDING_LINES, "findings.csv")
+    shown = [_finding(one) for one in limits or rated[:1]]
+    shown += [_standing(group) for group in by_check(facts)]
+    yield from first_lines(shown, _FINDING_LINES, "findings.csv")
     missing = [one for one in findings if one.status == "not checked"]
     if missing:
         text = f"{len(missing)} not checked, first: {_missing(missing[0])}"
@@ -164,6 +165,14 @@ def _finding(finding: Finding) -> str:
     used = "" if finding.utilisation is None else f" {finding.utilisation:.1%}"
     mark = "EXCEEDS" if finding.status == "exceeds" else finding.status
     return f"  {mark}{used}: {finding.text}"
+
+
+def _standing(facts: Sequence[Finding]) -> str:
+    """Facts of one check in a line: there is no limit to compare them by."""
+    if len(facts) == 1:
+        return _finding(facts[0])
+    places = ", ".join(one.where for one in facts)
+    return f"  near limit at {places}: {facts[0].question}"
 
 
 def _missing(finding: Finding) -> str:

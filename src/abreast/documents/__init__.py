@@ -10,6 +10,7 @@ from abreast.documents.alternatives import (
     by_reason,
     moves_seat,
 )
+from abreast.documents.attention import attention, by_check
 from abreast.documents.lists import corrections_table, findings_table
 from abreast.documents.table import Cell, Column, Row, Table
 from abreast.documents.table_out import csv_of, text_of, workbook_of
@@ -27,7 +28,9 @@ __all__ = [
     "Tally",
     "TallyRow",
     "alternatives_text",
+    "attention",
     "blocking_words",
+    "by_check",
     "by_reason",
     "corrections_table",
     "csv_of",

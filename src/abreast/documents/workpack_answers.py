@@ -8,7 +8,9 @@ from collections.abc import Iterator, Sequence
 from abreast.checks.base import NEAR
 from abreast.checks.listing import CHECKS
 from abreast.documents.alternatives import moves_seat
+from abreast.documents.attention import attention
 from abreast.documents.lists import corrections_table, findings_table
+from abreast.documents.workpack_open import open_inputs
 from abreast.documents.workpack_words import Data, length, length_unit, lifts_of, seat_name
 from abreast.model import Choice, FallBack, Finding, Job, Plan
 from abreast.units import Dimension, display_unit, show, to_unit
@@ -80,8 +82,8 @@ def findings(job: Job, plan: Plan) -> Data:
     Returns
     -------
     dict
-        ``tightest``, ``topics`` (each a question with its rows) and ``open``, the
-        questions that were not checked with what each needs.
+        ``tightest``, ``facts`` that stand whatever is run, ``topics`` (each a question
+        with its rows) and ``open``, the missing inputs with what each leaves unchecked.
     """
     table = findings_table(plan.findings, job.units)
     names = [column.heading.replace(" ", "_") for column in table.columns]
@@ -91,17 +93,15 @@ def findings(job: Job, plan: Plan) -> Data:
         row["used"] = "" if finding.utilisation is None else _part(finding.utilisation)
         row["where"] = finding.where or "whole job"
         _set_measures(job, finding, row)
-    attention = [row for one, row in pairs if one.status in ("exceeds", "near limit")]
+    by_id = {id(one): row for one, row in pairs}
+    limits, facts = ([by_id[id(one)] for one in group] for group in attention(plan.findings))
     kept = [row for one, row in pairs if one.status == "ok" and one.utilisation is not None]
     return {
-        "tightest": [*attention, *kept[:_TIGHT]],
-        "attention": len(attention),
+        "tightest": [*limits, *kept[:_TIGHT]],
+        "attention": len(limits),
+        "facts": facts,
         "topics": list(_topics(pairs)),
-        "open": [
-            {"where": row["where"], "question": one.question, "needs": row["needs"] or one.text}
-            for one, row in pairs
-            if one.status == "not checked"
-        ],
+        "open": open_inputs(job, plan.findings),
     }
 
 
