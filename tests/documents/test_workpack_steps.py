@@ -182,3 +182,11 @@ def test_places_on_the_rack_sheet_are_no_rows(planned: Planned) -> None:
     for pull in pull_order(made):
         assert pull["place"] == f"place {ids.index(pull['id']) + 1}"
     assert [row["place"] for row in rack_sheet(job, made)["rows"]][:2] == ["1", "2"]
+
+
+def test_a_step_of_a_passed_landing_is_to_be_confirmed_not_ticked() -> None:
+    job, assembly = planned_1(mle=MLE, in_well={"pieces": ["B05", "P07"], "landings_passed": 2})
+    found = [one for one in steps(job, assembly) if one.stage >= 0]
+    assert {one.tag for one in found if "confirm" in one.text} == {"CONNECT MLE", "CLOSE CLAMP"}
+    assert all(("confirm" in one.text) == (one.stage < 2) for one in found)
+    assert not any(one.done for one in found)

@@ -16,6 +16,8 @@ __all__ = ["AFTER_BASE", "Step", "of_stage", "steps"]
 AFTER_BASE = -1
 """Stage of the step that follows the base support, whichever stage that is in."""
 
+_LATE = "The landing is passed: confirm from the record that this was done"
+
 
 @dataclass(frozen=True, slots=True)
 class Step:
@@ -108,9 +110,10 @@ def _clamp(job: Job, assembly: Assembly, clamp: PlacedClamp, stage: int) -> Step
         onto += f", MOVED by {clamp.shift_m * 1000:+.0f} mm"
     text = (
         f"{clamp.id} {place}{onto}, middle at z {with_unit(job, clamp.height_m)};"
-        f" {bolts} to {_torque(job, typed.bolt_torque_nm)}. {_held(assembly, stage)}"
+        f" {bolts} to {_torque(job, typed.bolt_torque_nm)}."
+        f" {_held(assembly, stage)}{_passed(job, stage)}"
     )
-    return Step(stage, "CLOSE CLAMP", text, ("torque made", "name"), _passed(job, stage))
+    return Step(stage, "CLOSE CLAMP", text, ("torque made", "name"))
 
 
 def _held(assembly: Assembly, stage: int) -> str:
@@ -120,7 +123,9 @@ def _held(assembly: Assembly, stage: int) -> str:
 
 
 def _passed(job: Job, stage: int) -> str:
-    return "passed" if stage < job.in_well.landings_passed else ""
+    """That the landing is passed does not say that the step was done: nobody recorded it."""
+    late = stage < job.in_well.landings_passed
+    return f". {_LATE}" if late else ""
 
 
 def _torque(job: Job, torque: Quantity) -> str:
@@ -138,7 +143,7 @@ def _cable(job: Job, assembly: Assembly) -> Iterator[Step]:
         return
     stage, text, early = _pothead_place(job, assembly)
     blanks = ("phase, IR before", "phase, IR after", "name", "second name")
-    yield Step(stage, "CONNECT MLE", text, blanks, _passed(job, stage), early)
+    yield Step(stage, "CONNECT MLE", text + _passed(job, stage), blanks, early=early)
 
 
 def _pothead_place(job: Job, assembly: Assembly) -> tuple[int, str, bool]:
