@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from abreast.drawing.marks import PLATE_MM, lane_mm
-from abreast.drawing.order import Numbered
+from abreast.drawing.order import Numbered, lift_names
 from abreast.drawing.view import View
 from abreast.model import PlacedClamp, PlacedPiece
 from abreast.units import feet_inches
@@ -134,6 +134,7 @@ def _plates(view: View) -> Iterator[Label]:
 def _bypass(view: View, one: Numbered) -> Label:
     piece = one.piece
     figures = view.length(piece.effective_m), view.length(one.top_m), view.depth(one.top_m)
+    lift = lift_names(view.assembly).get(piece.lift, "")
     return Label(
         view.middle_m(piece.bottom_m, piece.top_m),
         view.sheet.bypass_mm + view.half_mm(piece),
@@ -143,7 +144,7 @@ def _bypass(view: View, one: Numbered) -> Label:
         more=tuple(_bypass_more(view, piece)),
         bold=True,
         part=piece.id,
-        note=f"lift {piece.lift}" if piece.lift not in ("", piece.id) else "",
+        note=f"lift {lift}" if lift else "",
     )
 
 

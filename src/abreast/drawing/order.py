@@ -7,7 +7,10 @@ from dataclasses import dataclass
 
 from abreast.model import Assembly, PlacedPiece
 
-__all__ = ["Numbered", "running_order"]
+__all__ = ["Numbered", "lift_names", "running_order"]
+
+_LONGEST_LIFT = 9
+"""Signs of the name of a lift that a label has room for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,4 +90,18 @@ def _parts(assembly: Assembly) -> dict[PlacedPiece, str]:
     return {
         piece: "tail" if place < foot else names[piece.side]
         for place, piece in enumerate(assembly.pieces)
+    }
+
+
+def lift_names(assembly: Assembly) -> dict[str, str]:
+    """What the label of a piece calls each lift of several pieces, by the name of the lift.
+
+    A name that is too long for a label gives way to the number of the lift, counted
+    from the lowest; the pieces then stand in the notes of the sheet.
+    """
+    pieces = [one for one in assembly.side("bypass") if one.lift not in ("", one.id)]
+    lifts = list(dict.fromkeys(one.lift for one in pieces))
+    return {
+        lift: lift if len(lift) <= _LONGEST_LIFT or str(number) in lifts else str(number)
+        for number, lift in enumerate(lifts, 1)
     }

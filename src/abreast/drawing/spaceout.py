@@ -11,6 +11,7 @@ from abreast.drawing.canvas import EVERYTHING, Window, clipped_items
 from abreast.drawing.columns import label_columns
 from abreast.drawing.labels import left_labels, right_labels
 from abreast.drawing.marks import face_dimension, landings
+from abreast.drawing.order import lift_names
 from abreast.drawing.page import Page, frame
 from abreast.drawing.ruler import ruler, ruler_heading
 from abreast.drawing.scene import Item, Scene
@@ -175,8 +176,15 @@ def _notes(view: View) -> tuple[str, ...]:
         "White bar with black ends: twin clamp. Thick line through the ESP: plate at a landing."
         " Upright bar: working window of the bypass top; black square: the bypass top.",
         "'no.' is the order of running. 'adds' is the effective length. Check each figure against"
-        " the tally with the same fingerprint before use.",
+        " the tally with the same fingerprint before use."
+        f"{_lift_words(view)}",
     )
+
+
+def _lift_words(view: View) -> str:
+    """The pieces of lifts whose name is too long for a label."""
+    names = lift_names(view.assembly).items()
+    return "".join(f" Lift {short}: {lift}." for lift, short in names if short != lift)
 
 
 def _scale_words(view: View) -> str:
