@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import os
 import re
+import subprocess
 import sys
 from collections import Counter
 
@@ -123,6 +125,28 @@ def test_dxf_sheets_stand_side_by_side() -> None:
 def test_the_same_sheets_give_the_same_bytes(name: str) -> None:
     assert dxf(SHEETS[name]()) == dxf(SHEETS[name]())
     assert pdf(SHEETS[name](), FONTS) == pdf(SHEETS[name](), FONTS)
+
+
+_ANEW = """
+import sys
+from abreast.drawing import Scene, Text, dxf
+sys.stdout.buffer.write(dxf([Scene(210.0, 297.0, "sheet", (Text(10, 20, "P01", 3.0, "frame"),))]))
+"""
+
+
+def test_dxf_has_the_same_bytes_in_every_process() -> None:
+    """Sets come in another order in each process; none of it may get into the file."""
+    made = {
+        subprocess.run(
+            [sys.executable, "-c", _ANEW],
+            env=os.environ | {"PYTHONHASHSEED": str(seed)},
+            capture_output=True,
+            check=True,
+        ).stdout
+        for seed in range(1, 4)
+    }
+    assert len(made) == 1
+    assert read(made.pop()).modelspace()
 
 
 def test_pdf_has_a_page_of_the_right_size_for_each_sheet() -> None:

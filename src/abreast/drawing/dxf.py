@@ -94,6 +94,10 @@ def _audit(document: Drawing) -> None:
 
 
 def _bytes_of(document: Drawing) -> bytes:
+    # The writer takes class names from a set, whose order changes from process to process.
+    classes = document.classes
+    classes.add_required_classes(document.dxfversion)
+    classes.classes = dict(sorted(classes.classes.items()))
     text = io.StringIO()
     document.write(text)
     return text.getvalue().encode(document.output_encoding, errors="replace")
