@@ -143,7 +143,7 @@ def test_dxf_has_the_same_bytes_in_every_process() -> None:
             capture_output=True,
             check=True,
         ).stdout
-        for seed in range(1, 4)
+        for seed in (1, 4, 7)  # the writer alone gives these other bytes
     }
     assert len(made) == 1
     assert read(made.pop()).modelspace()
