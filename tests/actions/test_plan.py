@@ -20,6 +20,7 @@ from abreast.actions.pack_files import pack_files
 from abreast.actions.plan import PlanReport, plan
 from abreast.cli import main
 from abreast.errors import InputError
+from abreast.examples import example_path
 from abreast.jobfile import read_job
 from abreast.model import Plan
 
@@ -292,3 +293,12 @@ def test_a_workbook_plans_like_its_folder(tmp_path: Path) -> None:
     from_folder = plan(job, tmp_path / "book").plan
     assert from_book.choice == from_folder.choice
     assert from_book.fingerprint == from_folder.fingerprint
+
+
+def test_drawings_come_on_the_paper_asked_for(tmp_path: Path) -> None:
+    """Width of the sheets in mm, ISO 216; the rest of the pack stays A4."""
+    for paper, wide in (("A4", "210"), ("A3", "297")):
+        plan(example_path("quernstone_14"), tmp_path / paper, paper=paper)  # type: ignore[arg-type]
+        for name in ("spaceout_stretched", "spaceout_true", "well", "sections"):
+            head = (tmp_path / paper / f"{name}.svg").read_text()[:400]
+            assert f'width="{wide}mm"' in head, name

@@ -102,8 +102,10 @@ def test_strict_counts_what_was_not_checked(
 def test_plan_hands_on_its_options(stand_in: StandIn, capsys: Capture) -> None:
     plan = Called(Report())
     stand_in("plan", plan=plan)
-    assert main(["plan", "my job", "--out", "my pack", "--limit", "7", "--json"]) == 0
-    assert plan.calls == [((Path("my job"), Path("my pack")), {"limit_s": 7.0, "progress": None})]
+    words = ["plan", "my job", "--out", "my pack", "--limit", "7", "--paper", "A3", "--json"]
+    assert main(words) == 0
+    options = {"limit_s": 7.0, "paper": "A3", "progress": None}
+    assert plan.calls == [((Path("my job"), Path("my pack")), options)]
     assert json.loads(capsys.readouterr().out) == {"in": "data"}
 
 

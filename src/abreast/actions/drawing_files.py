@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
 from abreast.documents.workpack_glyphs import FONTS
-from abreast.drawing import DRAWINGS, dxf, pdf, svg
+from abreast.drawing import DRAWINGS, Paper, dxf, pdf, svg
 from abreast.errors import InputError, MissingInputError
 from abreast.model import Assembly, Job
 
@@ -21,7 +21,7 @@ _WORDS = {
 Made = tuple[str, bytes | str]
 
 
-def drawing_files(job: Job, assembly: Assembly) -> Iterator[Made]:
+def drawing_files(job: Job, assembly: Assembly, paper: Paper = "A4") -> Iterator[Made]:
     """Name and content of each file; words in place of bytes tell why it is left out.
 
     A drawing of several sheets is one PDF and one DXF file, and one SVG file a
@@ -29,7 +29,7 @@ def drawing_files(job: Job, assembly: Assembly) -> Iterator[Made]:
     """
     for name, drawing in DRAWINGS.items():
         try:
-            scenes = drawing.make(job, assembly)
+            scenes = drawing.make(job, assembly, paper=paper)
         except (InputError, MissingInputError) as fault:
             yield f"{name}.svg", _why(fault)
             continue

@@ -21,6 +21,7 @@ from abreast.documents import (
     tally_workbook,
     workpack,
 )
+from abreast.drawing import Paper
 from abreast.errors import AbreastError, MissingInputError
 from abreast.model import Assembly, Job, Plan
 
@@ -54,17 +55,17 @@ def pack_files(job: Job, plan: Plan, dropped: Mapping[str, str]) -> dict[str, by
 
 
 def make_pack(
-    job: Job, plan: Plan, dropped: Mapping[str, str]
+    job: Job, plan: Plan, dropped: Mapping[str, str], paper: Paper = "A4"
 ) -> tuple[dict[str, bytes], dict[str, str]]:
     """Every file of the pack, the index last; and why each file that is left out is.
 
-    What cannot be made for want of a package or of paper is left out, and the
-    index says so.
+    ``paper`` is that of the drawings. What cannot be made for want of a package
+    or of paper is left out, and the index says so.
     """
     files = {"plan.json": _json(plan.model_dump(mode="json", exclude={"elapsed_s"}))}
     left_out: dict[str, str] = {}
     if plan.assembly is not None:
-        _sort(_of_string(job, plan, plan.assembly), files, left_out)
+        _sort(_of_string(job, plan, plan.assembly, paper), files, left_out)
     files["fallbacks.txt"] = alternatives_text(job, plan, dropped).encode()
     files["findings.csv"] = csv_of(findings_table(plan.findings, job.units)).encode()
     files["findings.json"] = _json([one.model_dump(mode="json") for one in plan.findings])
@@ -106,7 +107,7 @@ def _json(data: object) -> bytes:
     return (json.dumps(data, indent=1, ensure_ascii=False) + "\n").encode()
 
 
-def _of_string(job: Job, plan: Plan, assembly: Assembly) -> Iterator[Made]:
+def _of_string(job: Job, plan: Plan, assembly: Assembly, paper: Paper) -> Iterator[Made]:
     """Tally and drawings; a text in place of bytes tells why a file is left out."""
     made = tally(job, assembly, plan.choice)
     yield "tally.txt", tally_text(made).encode()
@@ -115,7 +116,7 @@ def _of_string(job: Job, plan: Plan, assembly: Assembly) -> Iterator[Made]:
         yield "tally.xlsx", tally_workbook(made)
     except MissingInputError as fault:
         yield "tally.xlsx", f"needs {fault.needs}"
-    yield from drawing_files(job, assembly)
+    yield from drawing_files(job, assembly, paper)
 
 
 def _index(job: Job, plan: Plan, files: dict[str, bytes], left_out: dict[str, str]) -> str:

@@ -10,6 +10,7 @@ from abreast.actions.pack import check_target, write_pack
 from abreast.actions.pack_files import make_pack
 from abreast.actions.plan_text import plan_text
 from abreast.checks import run_checks, tightest_first
+from abreast.drawing import Paper
 from abreast.errors import InputError, MissingInputError
 from abreast.jobfile import ReadResult, read_job
 from abreast.model import Job, Plan, fingerprint
@@ -66,7 +67,12 @@ class PlanReport:
 
 
 def plan(
-    job_path: Path, out_dir: Path, *, limit_s: float | None = None, progress: Progress | None = None
+    job_path: Path,
+    out_dir: Path,
+    *,
+    limit_s: float | None = None,
+    paper: Paper = "A4",
+    progress: Progress | None = None,
 ) -> PlanReport:
     """Space out a job, check it, and write the pack.
 
@@ -81,6 +87,8 @@ def plan(
         Folder for the pack: new, empty, or an unchanged pack, which is replaced.
     limit_s : float, optional
         Time for the search.
+    paper : "A4" or "A3"
+        Paper of the drawings; the rest of the pack is A4.
     progress : callable, optional
         Told in a few words what is being done.
 
@@ -96,7 +104,7 @@ def plan(
     read = read_job(job_path)
     job, made, dropped = _planned(read, limit_s, tell)
     tell("writing the pack")
-    files, left_out = make_pack(job, made, dropped)
+    files, left_out = make_pack(job, made, dropped, paper)
     write_pack(out_dir, files)
     return PlanReport(job, made, dropped, out_dir, tuple(files), left_out)
 

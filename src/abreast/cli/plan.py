@@ -22,6 +22,12 @@ def add_to(commands: options.Commands) -> None:
     )
     parser.add_argument("job", metavar="JOB", help="job folder, or workbook (.xlsx)")
     parser.add_argument("-o", "--out", metavar="OUT", required=True, help="folder to write")
+    parser.add_argument(
+        "--paper",
+        choices=["A4", "A3"],
+        default="A4",
+        help="paper of the drawings (default A4); the rest of the pack is A4",
+    )
     options.add_limit(parser)
     options.add_strict(parser)
     options.add_json(parser)
@@ -31,5 +37,7 @@ def _plan(args: argparse.Namespace) -> int:
     from abreast.actions.plan import plan
 
     with output.progress() as show:
-        report = plan(Path(args.job), Path(args.out), limit_s=args.limit, progress=show)
+        report = plan(
+            Path(args.job), Path(args.out), limit_s=args.limit, paper=args.paper, progress=show
+        )
     return output.print_report(report, as_json=args.json, strict=args.strict)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from abreast.drawing.scene import Scene
 from abreast.drawing.sections import section_sheets
+from abreast.drawing.sheet import Paper
 from abreast.drawing.spaceout import spaceout_stretched, spaceout_true
 from abreast.drawing.well import well_sketch
 from abreast.model import Assembly, Job
@@ -14,10 +14,18 @@ from abreast.model import Assembly, Job
 __all__ = ["DRAWINGS", "Drawing"]
 
 
-class Drawing(NamedTuple):
-    """How a drawing is made, on A4, and what it is."""
+class Make(Protocol):
+    """A function that draws a job's string on sheets of a paper."""
 
-    make: Callable[[Job, Assembly], tuple[Scene, ...]]
+    def __call__(
+        self, job: Job, assembly: Assembly, *, paper: Paper = "A4"
+    ) -> tuple[Scene, ...]: ...
+
+
+class Drawing(NamedTuple):
+    """How a drawing is made, and what it is."""
+
+    make: Make
     about: str
 
 
