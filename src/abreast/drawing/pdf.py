@@ -40,7 +40,7 @@ def pdf(scenes: Sequence[Scene], typefaces: Path) -> bytes:
     sources |= {f"sheet{n}.svg": svg(one).encode() for n, one in enumerate(scenes)}
     try:
         made, warnings = typst.compile_with_warnings(
-            cast(Any, sources),  # its stub leaves out that files may be given by name
+            cast(Any, sources),  # its types leave out that files may be given by name
             format="pdf",
             font_paths=[str(typefaces)],
             ignore_system_fonts=True,
