@@ -8,8 +8,8 @@ lock() { # OUTPUT [OPTION...]
     out=$1
     shift
     uv pip compile pyproject.toml --quiet --universal --python-version 3.11 --generate-hashes \
-        --no-config --no-annotate --custom-compile-command scripts/lock.sh --group build --extra workbook --extra documents "$@" \
-        --output-file "$out"
+        --no-config --no-annotate --custom-compile-command scripts/lock.sh --group build \
+        --extra workbook --extra documents --extra mechanics "$@" --output-file "$out"
 }
 
 lock requirements.lock "$@"
