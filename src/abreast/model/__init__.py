@@ -11,8 +11,10 @@ from abreast.model.assembly import (
 from abreast.model.bypass import Accessory, BypassPipe, FixedPiece, PremadeLift, RackItem, Thread
 from abreast.model.conditions import Electrical, Fluids, Friction, Rates, Temperatures, UpperItem
 from abreast.model.consistency import Contradiction, contradictions
+from abreast.model.entries import ENTRY_FIELDS, EntryField, EntryKind
 from abreast.model.esp import EspPiece, Landing, Port
 from abreast.model.fingerprint import canonical_json, digest, fingerprint, is_fingerprint
+from abreast.model.floor_actions import Action
 from abreast.model.frame import (
     HeightZero,
     SeatRange,
@@ -49,6 +51,21 @@ from abreast.model.in_well import InWell
 from abreast.model.job import Job, Suspicion, TableOrder
 from abreast.model.part import Part
 from abreast.model.plan import Choice, FallBack, Finding, Plan
+from abreast.model.procedure import (
+    CableLine,
+    ClampPlace,
+    Due,
+    FloorHolder,
+    FloorJoint,
+    FloorPiece,
+    FloorSite,
+    FloorUnion,
+    HoistLine,
+    Neck,
+    Procedure,
+    StartState,
+    Step,
+)
 from abreast.model.quantity import Effective, Origin, Overall, Quantity
 from abreast.model.revision import Correction, Revision
 from abreast.model.rig import BopElement, CranePoint, Hoisting, Holder, Rig, WorkingWindow
@@ -65,29 +82,42 @@ from abreast.model.well import (
 )
 
 __all__ = [
+    "ENTRY_FIELDS",
     "Accessory",
+    "Action",
     "AdjustableUnion",
     "Assembly",
     "BaseSupport",
     "BopElement",
     "BypassPipe",
+    "CableLine",
     "CasingString",
     "Choice",
+    "ClampPlace",
     "Contradiction",
     "Correction",
     "CranePoint",
     "Datum",
+    "Due",
     "Effective",
     "Electrical",
     "End",
+    "EntryField",
     "EntryGuide",
+    "EntryKind",
     "EspPiece",
     "FallBack",
     "Finding",
     "FixedPiece",
+    "FloorHolder",
+    "FloorJoint",
+    "FloorPiece",
+    "FloorSite",
+    "FloorUnion",
     "Fluids",
     "Friction",
     "HeightZero",
+    "HoistLine",
     "Hoisting",
     "Holder",
     "InWell",
@@ -95,6 +125,7 @@ __all__ = [
     "Landing",
     "LandingState",
     "Mle",
+    "Neck",
     "Opening",
     "Origin",
     "Overall",
@@ -107,6 +138,7 @@ __all__ = [
     "Port",
     "PowerCable",
     "PremadeLift",
+    "Procedure",
     "Quantity",
     "RackItem",
     "Rates",
@@ -117,6 +149,8 @@ __all__ = [
     "Setting",
     "Side",
     "Signature",
+    "StartState",
+    "Step",
     "SurveyHead",
     "SurveyStation",
     "Suspicion",
