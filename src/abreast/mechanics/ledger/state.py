@@ -79,6 +79,8 @@ class State:
     union_turns: float | None = None
     """Turns from snug; None: not snug."""
     union_locked: bool = False
+    snug: tuple[str, float] | None = None
+    """String and height of the holder that carried the frame when the union was snug."""
     done: frozenset[str] = frozenset()
     """Keys of the actions done that something due waits for."""
     confirmed: frozenset[str] = frozenset()
