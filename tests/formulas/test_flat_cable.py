@@ -66,7 +66,7 @@ def test_gap_is_the_distance_of_the_outlines(cable, angle, away, radius):
         at = min(max(at, 0.0), 1.0)
         sampled = min(sampled, math.hypot(x1 + at * (x2 - x1) - away, y1 + at * (y2 - y1)))
     gap = cable.gap(angle, (away, 0.0, radius))
-    if gap >= -radius:
+    if gap > -radius:  # at -radius a sharp-cornered outline may hold the centre
         assert gap == pytest.approx(sampled - radius, abs=2e-3 * (1 + cable.corner_radius_m))
     else:
         assert gap >= -radius - cable.corner_radius_m - 1e-12
