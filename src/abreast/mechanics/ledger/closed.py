@@ -6,12 +6,28 @@ from abreast.errors import AbreastError
 from abreast.mechanics.ledger.book import Book
 from abreast.mechanics.ledger.state import State
 from abreast.mechanics.load_share import Bar, Hold, Pair, bar_forces, share, top_hung
-from abreast.model.procedure import FloorPiece
+from abreast.model.procedure import FloorPiece, FloorUnion
 from abreast.units.constants import GRAVITY_M_S2
 
-__all__ = ["frame_forces", "frame_pair"]
+__all__ = ["frame_forces", "frame_pair", "is_closed", "legs"]
 
 Forces = dict[str, tuple[float, float]]
+
+
+def legs(book: Book, union: FloorUnion) -> tuple[str, ...]:
+    """Both joints of the closed frame at the Y-tool, and those of the union."""
+    top = {one.id for one in book.pieces.values() if one.string == "Y-tool"}
+    at_top = [one.id for one in book.joints.values() if one.upper in top and one.lower not in top]
+    of_union = [one.id for one in book.at_piece.get(union.piece, [])]
+    return tuple(dict.fromkeys((*at_top, *of_union, union.joint)))
+
+
+def is_closed(book: Book, state: State) -> bool:
+    """Whether both legs are made up to the Y-tool."""
+    union = book.procedure.union
+    if union is None:
+        return False
+    return all(state.joints.get(name) in ("made", "recorded") for name in legs(book, union))
 
 
 def frame_pair(book: Book) -> tuple[Pair | None, str]:
@@ -57,7 +73,7 @@ def frame_forces(book: Book, state: State) -> tuple[Forces | None, str]:
         What is missing; blank when nothing is.
     """
     union = book.procedure.union
-    if union is None or state.union_turns is None:
+    if union is None or state.union_turns is None or not is_closed(book, state):
         return None, ""
     if union.travel_m is None and state.union_turns:
         return None, "travel per turn of the union"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from abreast.mechanics.ledger.book import Book
+from abreast.mechanics.ledger.closed import is_closed, legs
 from abreast.mechanics.ledger.joining import covered, must_reach
 from abreast.mechanics.ledger.rules import Fault
 from abreast.mechanics.ledger.state import State
@@ -88,7 +89,7 @@ def splice(book: Book, state: State, action: Splice) -> State:
     if state.reel != "hold":
         raise Fault("cable", "The reel follows while the cable is cut.", "hold the reel first")
     union = book.procedure.union
-    if union is not None and not _closed(book, state, union):
+    if union is not None and not is_closed(book, state):
         raise Fault("order", "The frame is not closed yet; the splice sits above the Y-tool.")
     if cable.splice_z_m is None:
         raise Fault("known", "The procedure states no splice.")
@@ -102,20 +103,8 @@ def _union(book: Book) -> FloorUnion:
     return book.procedure.union
 
 
-def _legs(book: Book, union: FloorUnion) -> tuple[str, ...]:
-    """Both joints of the closed frame at the Y-tool, and those of the union."""
-    top = {one.id for one in book.pieces.values() if one.string == "Y-tool"}
-    at_top = [one.id for one in book.joints.values() if one.upper in top and one.lower not in top]
-    of_union = [one.id for one in book.at_piece.get(union.piece, [])]
-    return tuple(dict.fromkeys((*at_top, *of_union, union.joint)))
-
-
-def _closed(book: Book, state: State, union: FloorUnion) -> bool:
-    return all(state.joints.get(name) in ("made", "recorded") for name in _legs(book, union))
-
-
 def _must_be_closed(book: Book, state: State, union: FloorUnion) -> None:
-    for name in _legs(book, union):
+    for name in legs(book, union):
         if state.joints.get(name) not in ("made", "recorded"):
             raise Fault(
                 "order", f"Joint {name} of the frame is not made up.", f"make up {name} first"
@@ -138,7 +127,7 @@ def turn_union(book: Book, state: State, action: TurnUnion) -> State:
     """The union takes the bypass up, or gives it back."""
     union = _union(book)
     _must_be_closed(book, state, union)
-    if state.union_locked:
+    if state.union_locked and (book.procedure.purpose == "run" or action.turns > 0):
         raise Fault("order", "The union is locked.", "unlock it first")
     if state.union_turns is None:
         raise Fault(
@@ -187,6 +176,12 @@ def unlock_union(book: Book, state: State, action: UnlockUnion) -> State:
     """The lock is open; turns can be given back."""
     if not state.union_locked:
         raise Fault("order", "The union is not locked.")
+    if state.union_turns and abs(state.union_turns) > 1e-9:
+        raise Fault(
+            "empty",
+            f"The union still carries {state.union_turns:g} turns: unlocked under load it jumps.",
+            "let block or clamp hold, and turn back the recorded turns first",
+        )
     return replace(state, union_locked=False)
 
 

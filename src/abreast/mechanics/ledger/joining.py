@@ -196,7 +196,19 @@ def break_out(book: Book, state: State, action: BreakOut) -> State:
         joint.window_m or book.site.reach_m,
         f"Joint {joint.id}",
     )
-    return replace(state, joints={**state.joints, joint.id: "entered"})
+    parted = replace(state, joints={**state.joints, joint.id: "entered"})
+    return _awake(book, parted)
+
+
+def _awake(book: Book, state: State) -> State:
+    """Each part that lost its carrier hangs on what was engaged on it and slack."""
+    found = loads(book, state)
+
+    def after(one: Hold) -> Hold:
+        alone = found.component.get(one.on) in found.unheld
+        return replace(one, taut=True) if alone and one.by else one
+
+    return replace(state, holds=tuple(after(one) for one in state.holds))
 
 
 def pull_apart(book: Book, state: State, action: PullApart) -> State:
@@ -276,6 +288,31 @@ def fit_twin_clamp(book: Book, state: State, action: FitTwinClamp) -> State:
     return replace(state, twin_clamps=state.twin_clamps | {clamp.id})
 
 
+def _held_apart(book: Book, state: State, clamp: ClampPlace, carried_n: float) -> None:
+    """A fault unless a holder of its own stands ready on the bypass."""
+    members = _bypass_of(book, state, clamp.bypass)
+    if any(one.on in members and one.by for one in state.holds):
+        return
+    raise Fault(
+        "empty",
+        f"{clamp.id} may carry up to {book.load(carried_n)} of the bypass.",
+        "hold the bypass by itself first",
+    )
+
+
+def _bypass_of(book: Book, state: State, start: str) -> set[str]:
+    """The pieces joined to one by made joints."""
+    reached, todo = {start}, [start]
+    while todo:
+        piece = todo.pop()
+        for joint in book.at_piece[piece]:
+            other = joint.upper if joint.lower == piece else joint.lower
+            if state.joints.get(joint.id) in ("made", "recorded") and other not in reached:
+                reached.add(other)
+                todo.append(other)
+    return reached
+
+
 def _both_there(book: Book, state: State, clamp: ClampPlace) -> None:
     for piece in (clamp.esp, clamp.bypass):
         if piece not in state.offsets:
@@ -314,11 +351,7 @@ def remove_twin_clamp(book: Book, state: State, action: RemoveTwinClamp) -> Stat
     covered(state)
     low_n, high_n = loads(book, state).pulls.get(clamp.id, (0.0, 0.0))
     if clamp.carries and max(abs(low_n), abs(high_n)) > NOTHING_N:
-        raise Fault(
-            "empty",
-            f"{clamp.id} may carry up to {book.load(max(abs(low_n), abs(high_n)))} of the bypass.",
-            "hold the bypass by itself first",
-        )
+        _held_apart(book, state, clamp, max(abs(low_n), abs(high_n)))
     at_m = state.at_m(clamp.esp, clamp.z_m)
     must_reach(book, state, at_m, book.site.reach_m, f"Twin clamp {clamp.id}")
-    return replace(state, twin_clamps=state.twin_clamps - {clamp.id})
+    return _awake(book, replace(state, twin_clamps=state.twin_clamps - {clamp.id}))

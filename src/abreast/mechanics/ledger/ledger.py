@@ -141,7 +141,7 @@ class Ledger:
         done = self.book.waiting.intersection(keys)
         if not done <= after.done:
             after = replace(after, done=after.done | done)
-        if action.do == "take":
+        if action.do == "take" and len(action.lines) == 1:
             found = loads(self.book, after)
             for line in action.lines:
                 members = set(found.members(self.book.hold_on(after, line).on))
