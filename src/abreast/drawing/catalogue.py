@@ -9,6 +9,7 @@ from abreast.drawing.sections import section_sheets
 from abreast.drawing.sheet import Paper
 from abreast.drawing.spaceout import spaceout_stretched, spaceout_true
 from abreast.drawing.well import well_sketch
+from abreast.drawing.well_path import well_path
 from abreast.model import Assembly, Job
 
 __all__ = ["DRAWINGS", "Drawing"]
@@ -35,5 +36,8 @@ DRAWINGS: dict[str, Drawing] = {
     ),
     "spaceout_true": Drawing(spaceout_true, "space-out drawing, to scale along the well"),
     "well": Drawing(well_sketch, "the well with the landed string at its depths, not to scale"),
+    "well_path": Drawing(
+        well_path, "path of the well in section and plan, with the dogleg of every interval"
+    ),
     "sections": Drawing(section_sheets, "cross-sections at the tightest places, to scale"),
 }
