@@ -310,7 +310,8 @@ def lay_down(book: Book, state: State, action: LayDown) -> State:
     if others or not hold.taut:
         named = ", ".join(one.holder for one in others) or "the line is slack"
         raise Fault("line", f"{hold.on} does not hang from {action.line} alone: {named}.")
-    for name, _ in state.joints.items():
+    _above_level(book, state, members)
+    for name in state.joints:
         joint = book.joints[name]
         if len({joint.lower, joint.upper} & members) == 1:
             raise Fault("order", f"Joint {name} is not parted.", f"break out and part {name}")
@@ -342,3 +343,15 @@ def lay_down(book: Book, state: State, action: LayDown) -> State:
             one for one in state.locked_seats if book.joints[one].lower not in members
         ),
     )
+
+
+def _above_level(book: Book, state: State, members: set[str]) -> None:
+    lowest = min(members, key=lambda one: state.at_m(one, book.pieces[one].bottom_m))
+    at_m = state.at_m(lowest, book.pieces[lowest].bottom_m)
+    if at_m < book.level_m(state) - book.site.land_play_m:
+        raise Fault(
+            "height",
+            f"{lowest} still hangs in the hole: its lower end is"
+            f" {book.length(book.level_m(state) - at_m)} below the working level.",
+            "hoist, hold the lower part, and break out what is above",
+        )
