@@ -135,6 +135,7 @@ def turn_union(book: Book, state: State, action: TurnUnion) -> State:
         )
     turns = state.union_turns + action.turns
     _in_stroke(book, union, turns)
+    covered(state)
     return replace(state, union_turns=turns)
 
 
@@ -169,6 +170,7 @@ def lock_union(book: Book, state: State, action: LockUnion) -> State:
             f" {wanted:g}.",
             f"turn {wanted - state.union_turns:+g} turns first",
         )
+    covered(state)
     return replace(state, union_locked=True)
 
 
@@ -182,6 +184,7 @@ def unlock_union(book: Book, state: State, action: UnlockUnion) -> State:
             f"The union still carries {state.union_turns:g} turns: unlocked under load it jumps.",
             "let block or clamp hold, and turn back the recorded turns first",
         )
+    covered(state)
     return replace(state, union_locked=False)
 
 
@@ -209,6 +212,8 @@ def hand_over(book: Book, state: State, action: HandOver) -> State:
     else:
         _complete(book, state)
     _counted_in(book, state)
+    if state.plate != "off":
+        raise Fault("clear", "The false rotary is still there.", "remove the false rotary")
     return replace(state, handed_over=True)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from abreast.mechanics.ledger.book import Book
+from abreast.mechanics.ledger.closed import is_closed, legs
 from abreast.mechanics.ledger.fitting import sub_on
 from abreast.mechanics.ledger.loads import NOTHING_N, loads
 from abreast.mechanics.ledger.moving import must_reach_hook
@@ -196,17 +197,36 @@ def break_out(book: Book, state: State, action: BreakOut) -> State:
         joint.window_m or book.site.reach_m,
         f"Joint {joint.id}",
     )
+    _union_empty(book, state, joint)
     parted = replace(state, joints={**state.joints, joint.id: "entered"})
-    return _awake(book, parted)
+    return _awake(book, parted, lines_only=True)
 
 
-def _awake(book: Book, state: State) -> State:
-    """Each part that lost its carrier hangs on what was engaged on it and slack."""
+def _union_empty(book: Book, state: State, joint: FloorJoint) -> None:
+    """A fault when a leg of the closed frame would be opened with take-up still in it."""
+    union = book.procedure.union
+    if union is None or joint.id not in legs(book, union) or not is_closed(book, state):
+        return
+    if state.union_locked or (state.union_turns and abs(state.union_turns) > 1e-9):
+        raise Fault(
+            "empty",
+            f"The union is set: joint {joint.id} carries its take-up.",
+            "turn the union back by the recorded turns and unlock it first",
+        )
+
+
+def _awake(book: Book, state: State, *, lines_only: bool) -> State:
+    """Each part that lost its carrier hangs on what was engaged on it and slack.
+
+    A slack line takes the part above as its thread spins out. What is below
+    must have been carried before: slips that never carried are no holder.
+    """
     found = loads(book, state)
 
     def after(one: Hold) -> Hold:
         alone = found.component.get(one.on) in found.unheld
-        return replace(one, taut=True) if alone and one.by else one
+        ready = one.by in book.lines or (bool(one.by) and not lines_only)
+        return replace(one, taut=True) if alone and ready else one
 
     return replace(state, holds=tuple(after(one) for one in state.holds))
 
@@ -248,6 +268,7 @@ def lock_seat(book: Book, state: State, action: LockSeat) -> State:
         raise Fault("seat", f"{joint.id} has no retainer.")
     if state.joints.get(joint.id) not in ("made", "recorded"):
         raise Fault("seat", f"The ESP is not down on {joint.id}.", f"make up {joint.id} first")
+    covered(state)
     return replace(state, locked_seats=state.locked_seats | {joint.id})
 
 
@@ -256,6 +277,7 @@ def free_seat(book: Book, state: State, action: FreeSeat) -> State:
     joint = book.joint(action.joint)
     if joint.id not in state.locked_seats:
         raise Fault("order", f"The retainer of {joint.id} is not locked.")
+    covered(state)
     return replace(state, locked_seats=state.locked_seats - {joint.id})
 
 
@@ -354,4 +376,5 @@ def remove_twin_clamp(book: Book, state: State, action: RemoveTwinClamp) -> Stat
         _held_apart(book, state, clamp, max(abs(low_n), abs(high_n)))
     at_m = state.at_m(clamp.esp, clamp.z_m)
     must_reach(book, state, at_m, book.site.reach_m, f"Twin clamp {clamp.id}")
-    return _awake(book, replace(state, twin_clamps=state.twin_clamps - {clamp.id}))
+    off = replace(state, twin_clamps=state.twin_clamps - {clamp.id})
+    return _awake(book, off, lines_only=False)
