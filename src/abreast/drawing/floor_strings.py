@@ -1,0 +1,421 @@
+"""Both strings on a step picture: pieces, joints, twin clamps, cable, and what is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from abreast.drawing.floor_labels import FloorLabel
+from abreast.drawing.floor_symbols import HALF_MM
+from abreast.drawing.floor_view import FloorView
+from abreast.drawing.scene import Circle, Fill, Item, Layer, Line, Outline, Rect
+from abreast.model.procedure import FloorJoint, FloorPiece
+
+__all__ = ["string_items", "string_labels"]
+
+_THIN, _HEAVY = 0.25, 0.65
+_LEAST_MM = 2.6
+_FILLS: dict[str, Fill] = {"esp": "light", "base": "grey", "Y-tool": "grey", "union": "light"}
+
+
+def string_items(view: FloorView) -> Iterator[Item]:
+    """All that belongs to the strings, the lower things first."""
+    for name in view.offsets:
+        piece = view.pieces[name]
+        if view.shows(view.offsets[name] + piece.top_m):
+            yield from _piece(view, piece)
+    for name, how in view.after.joints.items():
+        yield from _joint(view, view.joints[name], how)
+    yield from _clamps(view)
+    yield from _cable(view)
+    yield from _breaks(view)
+    yield from _arrow(view)
+
+
+def string_labels(view: FloorView) -> Iterator[FloorLabel]:
+    """Words about the strings."""
+    yield from _piece_labels(view)
+    yield from _joint_labels(view)
+    yield from _clamp_labels(view)
+    yield from _cable_labels(view)
+    yield from _cut_labels(view)
+    yield from _lift_labels(view)
+    yield from _union_labels(view)
+
+
+# --- pieces -----------------------------------------------------------------------------
+
+
+def _piece(view: FloorView, piece: FloorPiece) -> Iterator[Item]:
+    at = view.offsets[piece.id]
+    top, bottom = view.y(at + piece.top_m), view.y(at + piece.bottom_m)
+    line = _HEAVY if piece.id in view.changes.new else _THIN
+    if piece.string == "base":
+        yield from _base(view, piece, top, bottom, line)
+    elif piece.string == "Y-tool":
+        yield from _ytool(view, piece, top, bottom, line)
+    else:
+        x_mm, half = view.x(piece.id), view.half_mm(piece)
+        layer: Layer = "esp" if piece.string == "esp" else "bypass"
+        fill = _FILLS.get(piece.string, "white")
+        yield Rect(x_mm - half, top, 2 * half, bottom - top, layer, fill, line, piece.id)
+        if piece.string == "union":
+            inner = half * 0.5
+            yield Rect(x_mm - inner, top, 2 * inner, (bottom - top) / 2, layer, "white", 0.2)
+        if piece.neck is not None and view.in_window(at + piece.neck.z_m):
+            y_mm, narrow = view.y(at + piece.neck.z_m), half * 0.75
+            yield Rect(x_mm - half, y_mm - 0.8, 2 * half, 1.6, layer, "white", 0.0)
+            yield Rect(x_mm - narrow, y_mm - 0.8, 2 * narrow, 1.6, layer, fill, line)
+
+
+def _base(
+    view: FloorView, piece: FloorPiece, top: float, bottom: float, line: float
+) -> Iterator[Item]:
+    """A block under the ESP seat and a post up to the bypass connection."""
+    seats = [
+        one.z_m for one in view.joints.values() if one.sort == "seat" and one.lower == piece.id
+    ]
+    seat = view.y(view.offsets[piece.id] + seats[0]) if seats else (top + bottom) / 2
+    seat = min(max(seat, top), bottom)
+    left, right = view.layout.esp_mm - 4.6, view.layout.bypass_mm + 3.4
+    post = view.layout.bypass_mm - 3.4
+    yield Rect(post, top, right - post, bottom - top, "esp", "grey", line, piece.id)
+    yield Rect(left, seat, right - left, bottom - seat, "esp", "grey", line)
+
+
+def _ytool(
+    view: FloorView, piece: FloorPiece, top: float, bottom: float, line: float
+) -> Iterator[Item]:
+    """A block with a leg down to each string."""
+    at = view.offsets[piece.id]
+    faces = {view.x(one.lower): one.z_m for one in view.joints.values() if one.upper == piece.id}
+    columns = (view.layout.esp_mm, view.layout.bypass_mm)
+    ends = [min(max(view.y(at + faces.get(x, piece.bottom_m)), top), bottom) for x in columns]
+    face = max(top + (bottom - top) * 0.3, min(ends) - 0.25 * (bottom - top))
+    left, right = columns[0] - 4.6, columns[1] + 3.4
+    for x_mm, end in zip(columns, ends, strict=True):
+        yield Rect(x_mm - 1.8, face, 3.6, max(end - face, 0.0), "esp", "grey", line)
+    yield Rect(left, top, right - left, face - top, "esp", "grey", line, piece.id)
+    for x_mm in columns:
+        yield Line(x_mm, face, view.layout.middle_mm, top, "esp", 0.4)
+
+
+def _piece_labels(view: FloorView) -> Iterator[FloorLabel]:
+    """Names of the pieces that stand in the window."""
+    low, high = view.layout.window_m
+    for name, at in view.offsets.items():
+        piece = view.pieces[name]
+        if name in view.changes.new or name in view.raised or piece.string == "union":
+            continue
+        top, bottom = min(at + piece.top_m, high), max(at + piece.bottom_m, low)
+        if top <= bottom or view.y(bottom) - view.y(top) < _LEAST_MM:
+            continue
+        left = view.is_left(name) or piece.string in ("base", "Y-tool")
+        x_mm = _edge(view, piece, left)
+        y_mm = view.y(bottom) * 0.5 + view.y(top) * 0.5
+        yield FloorLabel((x_mm, y_mm), (_full(piece),), left, rank=2, plain=True, part=name)
+
+
+def _edge(view: FloorView, piece: FloorPiece, left: bool) -> float:
+    if piece.string in ("base", "Y-tool"):
+        return view.layout.esp_mm - 4.6 if left else view.layout.bypass_mm + 3.4
+    return view.x(piece.id) + (-1 if left else 1) * view.half_mm(piece)
+
+
+def _full(piece: FloorPiece) -> str:
+    if not piece.name or piece.id.casefold() in piece.name.casefold():
+        return piece.name or piece.id
+    return (
+        f"{piece.id} {piece.name}" if piece.name.casefold() not in piece.id.casefold() else piece.id
+    )
+
+
+def _lift_labels(view: FloorView) -> Iterator[FloorLabel]:
+    """What came from the rack, and what hangs free beside the string."""
+    moved = view.changes.moved_m
+    for group in view.components:
+        new = [one for one in group if one in view.changes.new]
+        free = [one for one in group if one in view.raised]
+        if not new and not free:
+            continue
+        names = new or free
+        first = view.pieces[names[0]]
+        left = view.is_left(first.id)
+        at = view.offsets[first.id]
+        y_mm = view.y(at + first.bottom_m) * 0.6 + view.y(at + first.top_m) * 0.4
+        rows = [view.named(names)]
+        if view.hangs_free(group) and len(view.components) > 1:
+            rows.append("hangs free" + (", drawn higher" if free else ""))
+        tag = ""
+        if new:
+            rows.append("new, from the rack")
+        yield FloorLabel((_edge(view, first, left), y_mm), tuple(rows), left, tag, first.id)
+    if moved:
+        by_m = next(iter(moved.values()))
+        whole = len(moved) == len(view.offsets)
+        what = "the whole string" if whole else view.named(list(moved))
+        word = f"{'HOISTED' if by_m > 0 else 'LOWERED'} {view.length(abs(by_m))}"
+        at_mm = (view.layout.middle_mm + 1.6, _arrow_mm(view))
+        yield FloorLabel(at_mm, (what,), False, word)
+
+
+def _arrow_mm(view: FloorView) -> float:
+    top, bottom = view.layout.window_mm
+    return top + 0.3 * (bottom - top)
+
+
+def _arrow(view: FloorView) -> Iterator[Item]:
+    """A broad arrow between the strings for a move."""
+    if not view.changes.moved_m:
+        return
+    way = -1.0 if next(iter(view.changes.moved_m.values())) > 0 else 1.0
+    x, y = view.layout.middle_mm, _arrow_mm(view)
+    tip, tail, neck = y + way * 5.5, y - way * 5.5, y + way * 2.0
+    points = (
+        (x - 0.9, tail),
+        (x + 0.9, tail),
+        (x + 0.9, neck),
+        (x + 2.1, neck),
+        (x, tip),
+        (x - 2.1, neck),
+        (x - 0.9, neck),
+    )
+    yield Outline(points, "landing", "white", _HEAVY)
+
+
+def _union_labels(view: FloorView) -> Iterator[FloorLabel]:
+    """The union with its turns and its lock."""
+    union = view.procedure.union
+    if union is None or union.piece not in view.offsets or union.piece in view.changes.new:
+        return
+    piece, at = view.pieces[union.piece], view.offsets[union.piece]
+    middle = at + (piece.bottom_m + piece.top_m) / 2
+    word, turns = view.changes.union, view.after.union_turns
+    if not word and not view.in_window(middle):
+        return
+    rows = [_full(piece)]
+    if turns is not None:
+        rows.append("*snug" if not turns else f"*{turns:+.2f} turns from snug")
+    if view.after.union_locked:
+        rows.append("*locked")
+    at_mm = (_edge(view, piece, False), view.y(middle))
+    yield FloorLabel(at_mm, tuple(rows), False, word, union.piece, 0 if word else 1, None, True)
+
+
+# --- joints and twin clamps ---------------------------------------------------------------
+
+
+def _joint_places(view: FloorView, joint: FloorJoint) -> Iterator[tuple[float, float, float]]:
+    """x, y and half width of a joint, when it is on the picture."""
+    at = view.at_m(joint.lower, joint.z_m)
+    if at is None or not view.shows(at):
+        return
+    piece = view.pieces[joint.upper]
+    if piece.string in ("base", "Y-tool", "tubing"):
+        piece = view.pieces[joint.lower]
+    yield view.x(piece.id), view.y(at), view.half_mm(piece)
+
+
+def _joint(view: FloorView, joint: FloorJoint, how: str) -> Iterator[Item]:
+    for x_mm, y_mm, half in _joint_places(view, joint):
+        changed = joint.id in view.changes.joints
+        if how == "entered":
+            yield Rect(x_mm - half, y_mm - 0.5, 2 * half, 1.0, "joint", "white", 0.0)
+            for way in (-1, 1):
+                edge = x_mm + way * (half + 0.3)
+                points = (
+                    (edge, y_mm),
+                    (edge + way * 1.6, y_mm - 1.0),
+                    (edge + way * 1.6, y_mm + 1.0),
+                )
+                yield Outline(points, "joint", "black" if changed else "white", 0.3, joint.id)
+            continue
+        wide = half + (0.2 if joint.sort == "workshop" else 0.7)
+        line = 0.2 if joint.sort == "workshop" else 0.55
+        yield Line(x_mm - wide, y_mm, x_mm + wide, y_mm, "joint", line)
+        if changed:
+            yield Rect(x_mm - wide - 0.4, y_mm - 1.0, 2 * wide + 0.8, 2.0, "joint", "none", _HEAVY)
+
+
+def _joint_labels(view: FloorView) -> Iterator[FloorLabel]:
+    named = dict.fromkeys((*view.changes.joints, *view.after.joints))
+    for name in named:
+        word, how = view.changes.joints.get(name, ""), view.after.joints.get(name)
+        if not word and how != "entered":
+            continue
+        joint = view.joints[name]
+        for x_mm, y_mm, half in _joint_places(view, joint):
+            left = x_mm < view.layout.middle_mm
+            x_at = x_mm + (-1 if left else 1) * (half + 0.8)
+            rows = [f"joint {name}"]
+            if how == "entered":
+                rows.append("entered, NOT made up")
+            yield FloorLabel((x_at, y_mm), tuple(rows), left, word, name, rank=0 if word else 1)
+
+
+def _bar_ends(view: FloorView) -> tuple[float, float]:
+    return view.layout.esp_mm - HALF_MM + 0.4, view.layout.bypass_mm + 3.2
+
+
+def _clamps(view: FloorView) -> Iterator[Item]:
+    """White bars across both strings with black bolted ears; dashed: taken off."""
+    left, right = _bar_ends(view)
+    for clamp in view.procedure.clamps:
+        at = view.clamp_at_m(clamp)
+        word = view.changes.clamps.get(clamp.id, "")
+        if at is None or not view.shows(at):
+            continue
+        y_mm = view.y(at)
+        if clamp.id in view.after.twin_clamps:
+            line = _HEAVY if word else _THIN
+            yield Rect(left, y_mm - 1.0, right - left, 2.0, "clamp", "white", line, clamp.id)
+            for x_mm in (left, right - 1.2):
+                yield Rect(x_mm, y_mm - 1.0, 1.2, 2.0, "clamp", "black", 0.0)
+        elif word:
+            for edge in (y_mm - 1.0, y_mm + 1.0):
+                yield Line(left, edge, right, edge, "clamp", 0.4, (0.8, 0.6))
+            yield Line(left, y_mm - 1.0, right, y_mm + 1.0, "clamp", 0.4, (0.8, 0.6))
+
+
+def _clamp_labels(view: FloorView) -> Iterator[FloorLabel]:
+    _, right = _bar_ends(view)
+    for clamp in view.procedure.clamps:
+        at, word = view.clamp_at_m(clamp), view.changes.clamps.get(clamp.id, "")
+        if at is None or not view.shows(at):
+            continue
+        if word or (clamp.id in view.after.twin_clamps and view.in_window(at)):
+            rank = 0 if word else 2
+            words = f"{clamp.id} twin clamp"
+            yield FloorLabel((right, view.y(at)), (words,), False, word, clamp.id, rank)
+
+
+# --- cable ------------------------------------------------------------------------------
+
+
+def _pothead(view: FloorView) -> tuple[float, float] | None:
+    cable = view.procedure.cable
+    if cable is None:
+        return None
+    at = view.at_m(cable.piece, cable.z_m)
+    if at is None:
+        return None
+    x_mm = view.layout.esp_mm - view.half_mm(view.pieces[cable.piece])
+    return x_mm, view.y(at) if view.shows(at) else view.layout.end_mm - 1.0
+
+
+def _reel_mm(view: FloorView) -> tuple[float, float]:
+    return view.layout.drawn_mm[0] + 2.0, view.layout.window_mm[0] - 10.0
+
+
+def _cable(view: FloorView) -> Iterator[Item]:
+    """Pothead, and the cable up along the ESP to its reel."""
+    place = _pothead(view)
+    if place is None:
+        return
+    x_mm, y_mm = place
+    part = view.procedure.cable.piece if view.procedure.cable else ""
+    on = view.after.mle
+    fill: Fill = "black" if on else "white"
+    line = _HEAVY if view.changes.cable else _THIN
+    yield Rect(x_mm - 0.9, y_mm - 0.7, 1.4, 1.4, "cable", fill, line, part)
+    if not on:
+        return
+    along = view.layout.esp_mm - 3.7
+    reel_x, reel_y = _reel_mm(view)
+    top = view.layout.window_mm[0]
+    width = 0.9 if view.changes.cable or view.changes.reel else 0.6
+    dash = (1.6, 0.5)
+    yield Line(x_mm - 0.4, y_mm, along, y_mm - 0.9, "cable", width)
+    yield Line(along, min(y_mm - 0.9, view.layout.end_mm), along, top, "cable", width, dash)
+    yield Line(along, top, reel_x + 0.9, reel_y + 1.4, "cable", width, dash)
+    yield Circle(reel_x, reel_y, 2.0, "cable", "white", _HEAVY if view.changes.reel else 0.35)
+    yield Circle(reel_x, reel_y, 0.7, "cable", "black", 0.0)
+    if view.after.reel == "hold":  # a brake across the reel
+        yield Line(reel_x - 1.4, reel_y - 1.4, reel_x + 1.4, reel_y + 1.4, "cable", 0.5)
+        yield Line(reel_x - 1.4, reel_y + 1.4, reel_x + 1.4, reel_y - 1.4, "cable", 0.5)
+
+
+def _cable_labels(view: FloorView) -> Iterator[FloorLabel]:
+    place, cable = _pothead(view), view.procedure.cable
+    if place is None or cable is None:
+        return
+    at = view.at_m(cable.piece, cable.z_m)
+    if view.changes.cable or (at is not None and view.in_window(at)):
+        words = "MLE on pothead" if view.after.mle else "pothead, no MLE yet"
+        rank = 0 if view.changes.cable else 2
+        at_mm = (place[0] - 0.9, place[1])
+        yield FloorLabel(at_mm, (words,), True, view.changes.cable, cable.piece, rank)
+    if view.after.mle:
+        x_mm, y_mm = _reel_mm(view)
+        words = "reel follows" if view.after.reel == "follow" else "reel held"
+        rank = 0 if view.changes.reel else 1
+        yield FloorLabel((x_mm - 2.0, y_mm), (words,), True, view.changes.reel, "", rank)
+    splice = None if cable.splice_z_m is None else _splice_m(view, cable.splice_z_m)
+    if splice is not None and (view.changes.splice or view.after.spliced):
+        at_mm = (view.layout.esp_mm - 3.7, view.y(splice))
+        yield FloorLabel(at_mm, ("splice",), True, view.changes.splice, "splice", 1)
+
+
+def _splice_m(view: FloorView, z_m: float) -> float | None:
+    """The splice, at the offset of the string above the Y-tool."""
+    found = max(view.offsets, key=lambda one: view.pieces[one].top_m, default=None)
+    at = None if found is None else view.at_m(found, z_m)
+    return at if at is not None and view.shows(at) else None
+
+
+# --- what is left out -----------------------------------------------------------------------
+
+
+def _stretches(view: FloorView, side: str, low_m: float, high_m: float) -> list[tuple[str, float]]:
+    """Pieces of one side between two heights, lowest first, with the length that lies there."""
+    found = []
+    for name, at in view.offsets.items():
+        if side not in view.sides(name) or (side == "tubing" and len(view.sides(name)) > 1):
+            continue  # what joins both strings is cut with them
+        piece = view.pieces[name]
+        part = min(at + piece.top_m, high_m) - max(at + piece.bottom_m, low_m)
+        if part > 0.05:
+            found.append((at + piece.bottom_m, name, part))
+    return [(name, part) for _, name, part in sorted(found)]
+
+
+def _cuts(view: FloorView) -> Iterator[tuple[str, float, float, bool, str]]:
+    """Side, x, y, whether left, and the words of every cut; blank: the same cut goes on."""
+    for side in ("esp", "bypass", "tubing"):
+        x_mm, left = view.column_mm(side), side == "esp"
+        said: set[tuple[str, ...]] = set()
+        cuts = [
+            (one.y_mm, _stretches(view, side, one.low_m, one.high_m)) for one in view.heights.breaks
+        ]
+        for y_mm, parts in cuts:
+            names = tuple(name for name, _ in parts)
+            if not parts:
+                continue
+            same = [cut for _, found in cuts for cut in found if (cut[0],) == names]
+            words = "" if names in said else _cut_words(view, same or parts, "cut")
+            said.add(names)
+            yield side, x_mm, y_mm, left, words
+        deep = _stretches(view, side, -1e9, view.heights.end_m)
+        if deep:
+            y_mm = view.layout.end_mm - 1.3
+            yield side, x_mm, y_mm, left, _cut_words(view, deep[::-1], "below")
+
+
+def _cut_words(view: FloorView, parts: list[tuple[str, float]], word: str) -> str:
+    length = view.length(sum(part for _, part in parts))
+    names = view.named(list(dict.fromkeys(name for name, _ in parts)), 2)
+    return f"{length} {word}: {names}" if word == "below" else f"{length} cut of {names}"
+
+
+def _breaks(view: FloorView) -> Iterator[Item]:
+    for side, x_mm, y_mm, _, _ in _cuts(view):
+        half, gap, high = (3.9 if side == "esp" else 2.9), 1.1, 0.8
+        yield Rect(x_mm - half, y_mm - gap / 2, 2 * half, gap, "joint", "white", 0.0)
+        for edge in (y_mm - gap / 2, y_mm + gap / 2):
+            yield Line(x_mm - half, edge + high / 2, x_mm + half, edge - high / 2, "joint", 0.3)
+
+
+def _cut_labels(view: FloorView) -> Iterator[FloorLabel]:
+    for _, x_mm, y_mm, left, words in _cuts(view):
+        x_at = x_mm + (-3.9 if left else 2.9)
+        if words:
+            yield FloorLabel((x_at, y_mm), (words,), left, rank=1, plain=True)
