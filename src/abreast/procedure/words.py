@@ -175,6 +175,8 @@ def _pothead(names: Names) -> str:
 
 
 def _reel(names: Names, do: fa.Reel) -> str:
+    if do.to == "follow" and names.procedure.purpose == "pull":
+        return "let the reel take the cable in as the string rises, with little pull"
     return _REELS[do.to]
 
 

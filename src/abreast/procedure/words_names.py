@@ -34,9 +34,8 @@ def series(names: Iterable[str]) -> str:
 
 def _with_id(name: str, own_id: str) -> str:
     """A name with the id behind it, unless the one says the other."""
-    if not name or own_id.casefold() in name.casefold():
-        return name or own_id
-    return f"{name} {own_id}"
+    said = own_id.casefold() in (name.casefold(), *name.casefold().split())
+    return f"{name} {own_id}" if name and not said else name or own_id
 
 
 class Names:

@@ -1,0 +1,245 @@
+"""The reverse job: made from a run, judged by the ledger, down to an empty hole."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from tests.procedure.hand_made import ACTIONS, FT, bare, hand_made
+
+from abreast.errors import InputError
+from abreast.mechanics.ledger import Fault
+from abreast.model.procedure import Procedure, Step
+from abreast.procedure.dress import dress
+from abreast.procedure.prove import Proof, prove
+from abreast.procedure.pull import pull
+from abreast.procedure.pull_back import back
+from abreast.procedure.words import step_words
+
+RUN = hand_made()
+PULL = pull(RUN)
+
+
+def does(procedure: Procedure) -> list[str]:
+    return [one.action.do for one in procedure.steps]
+
+
+def place(do: str, **fields: Any) -> int:
+    """Where an action of the pull stands; it must be there once."""
+    found = [
+        at
+        for at, one in enumerate(PULL.steps)
+        if one.action.do == do
+        and all(getattr(one.action, key) == value for key, value in fields.items())
+    ]
+    assert len(found) == 1, (do, fields, found)
+    return found[0]
+
+
+def with_steps(actions: list[dict[str, Any]], **changes: Any) -> Procedure:
+    steps = tuple(Step(id=str(at), action=one) for at, one in enumerate(actions, 1))  # type: ignore[arg-type]
+    return bare(steps=steps, **changes)
+
+
+def flat() -> list[dict[str, Any]]:
+    return [one for _, actions in ACTIONS for one in actions]
+
+
+def weights(proof: Proof) -> list[float]:
+    """What hangs from or stands on holders after each step, all together."""
+    return [sum(one.high_n for one in step.numbers.holds if one.taut) for step in proof.steps]
+
+
+def test_the_run_itself_is_proved() -> None:
+    assert prove(RUN).outcome == "proved"
+
+
+def test_the_pull_is_proved_and_leaves_nothing() -> None:
+    proof = prove(PULL)
+    assert proof.outcome == "proved", proof.fault
+    end = proof.steps[-1].after
+    assert end.handed_over
+    assert not end.offsets and not end.joints and not end.holds and not end.guards
+    assert not end.twin_clamps and not end.mle and not end.union_locked
+
+
+def test_the_start_is_the_end_of_the_run() -> None:
+    end = prove(RUN).steps[-1].after
+    start = PULL.start
+    assert set(start.in_hole) == set(end.offsets)
+    assert (start.line, start.holder, start.on, start.gear) == (
+        "block",
+        "LS-SF",
+        "Y-tool",
+        ("EL-LS",),
+    )
+    assert start.at_m - start.z_m == pytest.approx(end.offsets["Y-tool"])
+    assert start.union_turns == 1.0 and start.union_locked and start.mle
+    assert start.clamps == ("C1",)
+
+
+def test_the_union_is_unloaded_first_by_the_recorded_turns() -> None:
+    """Turned back, measured, unlocked, and only then a leg is loosened."""
+    order = [
+        place("land", holder="LC-P"),
+        place("turn_union", turns=-1.0),
+        place("confirm", due="union given back"),
+        place("unlock_union"),
+        place("confirm", due="pressure let off"),
+        place("break_out", joint="J10"),
+        place("break_out", joint="J9"),
+        place("pull_apart", joints=("J9", "J10")),
+    ]
+    assert order == sorted(order)
+
+
+def test_turns_as_run_are_given_back_and_not_those_as_planned() -> None:
+    """As run the union took a quarter more than the programme asked; 0.13 turns are the play."""
+    union = bare().union
+    assert union is not None
+    actions = [one | {"turns": 1.25} if one["do"] == "turn_union" else one for one in flat()]
+    made = pull(with_steps(actions, union=union.model_copy(update={"turns_wanted": 1.25})))
+    assert [one.action.turns for one in made.steps if one.action.do == "turn_union"] == [-1.25]  # type: ignore[union-attr]
+
+
+def test_readings_come_before_the_cable_is_taken_off() -> None:
+    assert place("remove_twin_clamp", clamp="C1") < place("confirm", due="reading before MLE")
+    assert place("confirm", due="reading before MLE") < place("disconnect_mle")
+    assert place("confirm", due="counts") == len(PULL.steps) - 2
+    assert "reading after MLE" not in {getattr(one.action, "due", "") for one in PULL.steps}
+
+
+def test_pieces_come_out_the_other_way_round() -> None:
+    went_in = [one.action.pieces for one in RUN.steps if one.action.do == "pick_up"]  # type: ignore[union-attr]
+    proof = prove(PULL)
+    came_out = [
+        set(step.before.offsets) - set(step.after.offsets)
+        for step in proof.steps
+        if step.step.action.do == "lay_down"
+    ]
+    assert came_out == [set(one) for one in reversed(went_in)]
+
+
+def test_the_expected_weights_are_those_of_the_run() -> None:
+    """The whole string first, a lighter one after every lay-down, nothing at the end."""
+    seen = weights(prove(PULL))
+    mass_kg = sum(one.mass_kg or 0.0 for one in RUN.pieces) + sum(
+        one.mass_kg or 0.0 for one in RUN.clamps
+    )
+    assert seen[0] == pytest.approx(mass_kg * 9.80665, rel=1e-12)
+    assert seen[-1] == 0.0
+    downs = [at for at, one in enumerate(PULL.steps) if one.action.do == "lay_down"]
+    assert all(seen[at] < seen[at - 1] for at in downs)
+
+
+def test_lay_downs_name_their_pieces_and_weight() -> None:
+    words = [step_words(PULL, one) for one in PULL.steps if one.action.do == "lay_down"]
+    assert words[0] == (
+        "Lay down adjustable union AU and Y-tool (383 lb) on the catwalk from the block,"
+        " the lower end tailed in."
+    )
+    assert "gauge and motor (2,045 lb)" in words[3]
+
+
+def test_tools_are_used_over_a_covered_hole() -> None:
+    proof = prove(PULL)
+    for step in proof.steps:
+        if step.step.action.do in {"break_out", "remove_twin_clamp", "free_seat", "disconnect_mle"}:
+            assert step.before.covered or step.before.plate == "closed"
+
+
+def test_a_pull_is_dressed_for_its_dangers() -> None:
+    text = " ".join(line for one in dress(PULL).steps for line in one.cautions)
+    for word in ("Trapped pressure", "Recovered parts", "High voltage", "Part of a turn"):
+        assert word in text
+
+
+def test_a_lift_that_was_rejected_in_the_run_is_left_out() -> None:
+    """B05 is picked up, found bad, laid down, and picked up again: the pull sees it once."""
+    actions = flat()
+    at = next(i for i, one in enumerate(actions) if one.get("pieces") == ["B05"])
+    again = [actions[at], {"do": "lay_down", "line": "block"}]
+    made = pull(with_steps([*actions[:at], *again, *actions[at:]]))
+    assert [one.action for one in made.steps] == [one.action for one in PULL.steps]
+
+
+def test_a_splice_is_cut_before_anything_is_opened() -> None:
+    cable = bare().cable
+    assert cable is not None
+    spliced = cable.model_copy(update={"splice_z_m": 60 * FT})
+    actions = flat()
+    splice = [
+        {"do": "cover", "on": True},
+        {"do": "reel", "to": "hold"},
+        {"do": "confirm", "due": "reading before splice"},
+        {"do": "splice"},
+        {"do": "confirm", "due": "reading after splice"},
+    ]
+    made = pull(with_steps([*actions[:-2], *splice, *actions[-2:]], cable=spliced))
+    assert prove(made).outcome == "proved"
+    assert made.steps[0].action.do == "remark"
+    assert "proved dead" in step_words(made, made.steps[0])
+
+
+def test_a_refused_run_gives_no_pull() -> None:
+    actions = [one for one in flat() if one["do"] != "fit_safety_clamp"]
+    with pytest.raises(InputError, match=r"refused at step 4: .*back-up") as refused:
+        pull(with_steps(actions))
+    assert refused.value.code == "not-proved"
+
+
+def test_a_pull_gives_no_pull() -> None:
+    with pytest.raises(InputError, match="is a pull already"):
+        pull(PULL)
+
+
+def test_what_the_run_did_twice_is_undone_once() -> None:
+    """A twin clamp moved, a joint broken out and made again."""
+    actions = flat()
+    clamp = next(i for i, one in enumerate(actions) if one["do"] == "fit_twin_clamp") + 1
+    joint = next(i for i, one in enumerate(actions) if one.get("joint") == "J5") + 1
+    off = {"do": "remove_twin_clamp", "clamp": "C1"}
+    out = {"do": "break_out", "joint": "J5", "back_up": "B05"}
+    again = [
+        *actions[:joint],
+        out,
+        actions[joint - 1],
+        *actions[joint:clamp],
+        off,
+        actions[clamp - 1],
+        *actions[clamp:],
+    ]
+    assert prove(with_steps(again)).outcome == "proved"
+    assert [one.action for one in pull(with_steps(again)).steps] == [
+        one.action for one in PULL.steps
+    ]
+
+
+def test_a_step_that_cannot_be_undone_is_named() -> None:
+    """Made up with the plate closed below it, the joint is too low to be broken out there."""
+    joints = tuple(
+        one.model_copy(update={"window_m": (3 * FT, 6 * FT)}) if one.id == "J2" else one
+        for one in bare().joints
+    )
+    actions = flat()
+    at = next(i for i, one in enumerate(actions) if one.get("joint") == "J2")
+    plate = [{"do": "set_plate", "to": to} for to in ("closed", "off")]
+    run = with_steps(
+        [*actions[:at], plate[0], actions[at], plate[1], *actions[at + 1 :]], joints=joints
+    )
+    with pytest.raises(
+        InputError, match=rf"step {at + 2} of the run can't be undone: .*J2 is 1"
+    ) as e:
+        pull(run)
+    assert e.value.code == "no-pull"
+
+
+def test_what_nothing_undoes_is_said() -> None:
+    """Loops of a run are left out before; a break-out that is left over has no counterpart."""
+    step = prove(PULL).steps[place("break_out", joint="J5")]
+    with pytest.raises(Fault, match="nothing undoes 'break_out'"):
+        list(back(PULL, step, step.after))
+
+
+def test_the_same_run_gives_the_same_pull() -> None:
+    assert pull(hand_made()) == PULL
