@@ -132,7 +132,7 @@ def _moved_word(was: set[str], now: set[str]) -> str:
 
 def _guards(found: Changes, before: State, after: State) -> None:
     old = {(one.holder, one.on): one for one in before.guards}
-    new = {(one.holder, one.on) for one in after.guards}
+    new = [(one.holder, one.on) for one in after.guards]
     found.guards = {grip: "FITTED" for grip in new if grip not in old}
     found.gone_guards = tuple(one for grip, one in old.items() if grip not in new)
 
@@ -146,9 +146,9 @@ def _joined(found: Changes, before: State, after: State) -> None:
     for name in before.joints:
         if name not in after.joints:
             found.joints[name] = "PARTED"
-    for name in after.locked_seats ^ before.locked_seats:
+    for name in sorted(after.locked_seats ^ before.locked_seats):
         found.joints[name] = "SEAT LOCKED" if name in after.locked_seats else "SEAT FREED"
-    for name in after.twin_clamps ^ before.twin_clamps:
+    for name in sorted(after.twin_clamps ^ before.twin_clamps):
         found.clamps[name] = "FITTED" if name in after.twin_clamps else "REMOVED"
 
 

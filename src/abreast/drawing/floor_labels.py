@@ -126,10 +126,10 @@ class _Box:
             wide = width_mm(tag, size, bold=True)
             left = x_mm - wide - 0.5 if label.left else x_mm - 0.5
             yield Rect(left, y_mm - 0.8 * size - 0.25, wide + 1.0, 1.15 * size, "label", "black", 0)
-            yield Text(x_mm, y_mm, tag, size, "label", anchor, True, True, label.part)
+            yield Text(x_mm, y_mm, tag, size, "label", anchor, True, True)
             y_mm += 1.15 * pitch
         for number, (words, bold) in enumerate(self.rows):
-            part = "" if number or label.tag else label.part
+            part = "" if number else label.part
             yield Text(x_mm, y_mm, words, size, "label", anchor, bold, False, part)
             y_mm += pitch
 

@@ -343,7 +343,7 @@ def _cable_labels(view: FloorView) -> Iterator[FloorLabel]:
         words = "MLE on pothead" if view.after.mle else "pothead, no MLE yet"
         rank = 0 if view.changes.cable else 2
         at_mm = (place[0] - 0.9, place[1])
-        yield FloorLabel(at_mm, (words,), True, view.changes.cable, cable.piece, rank)
+        yield FloorLabel(at_mm, (words,), True, view.changes.cable, cable.piece, rank, plain=True)
     if view.after.mle:
         x_mm, y_mm = _reel_mm(view)
         words = "reel follows" if view.after.reel == "follow" else "reel held"

@@ -18,6 +18,8 @@ __all__ = ["Element", "FloorView", "Held"]
 _LIFT_GAP_M = 0.3
 _FOOT_M = -3.0
 """Lower ends above this are shown where they are; deeper ones are cut."""
+_UNCUT_M = 2.5
+"""So far below the elements the base support is not cut through."""
 _ESP_MM, _BYPASS_MM, _THIN_MM = 3.0, 1.7, 0.9
 
 
@@ -128,7 +130,7 @@ class FloorView:
         for name in self.after.joints:
             joint = self.joints[name]
             tie(joint.lower, joint.upper)
-        for name in self.after.twin_clamps:
+        for name in sorted(self.after.twin_clamps):
             tie(self.clamps[name].esp, self.clamps[name].bypass)
         groups: dict[str, list[str]] = {}
         for one in parent:
@@ -174,6 +176,10 @@ class FloorView:
             foot = min(self.offsets[one] + self.pieces[one].bottom_m for one in group)
             if foot > _FOOT_M:
                 yield foot
+        for name, at in self.offsets.items():
+            piece = self.pieces[name]
+            if piece.string == "base" and at + piece.bottom_m > -self._deepest_m - _UNCUT_M:
+                yield at + piece.bottom_m
         for held in self.held:
             yield from self._at(held.grip[1], held.holds[0].z_m)
         for guard in self.after.guards:
@@ -184,6 +190,10 @@ class FloorView:
         for name in self.changes.clamps:
             yield from self._at(self.clamps[name].esp, self.clamps[name].z_m)
         yield from (-one.depth_m for one in self.elements)
+
+    @property
+    def _deepest_m(self) -> float:
+        return max((one.depth_m for one in self.elements), default=0.0)
 
     def _entered(self) -> Iterator[str]:
         return (name for name, how in self.after.joints.items() if how == "entered")
