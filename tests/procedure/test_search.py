@@ -64,8 +64,9 @@ def test_never_more_is_said_to_be_left_than_the_shortest_way_needs() -> None:
     ledger = Ledger(procedure)
     for piece in ("T01", "T02"):
         goal = laid_down(ledger, piece)
-        for one in prove(procedure).steps[1:20]:
-            way = search(ledger, one.after, Goal("", goal.met, lambda _: 0, goal.kinds), limit=3000)
+        blind = Goal("", goal.met, lambda _: 0, goal.kinds)
+        for one in prove(procedure).steps:
+            way = search(ledger, one.after, blind, limit=3000)
             if way is not None:
                 assert goal.left(one.after) <= len(way), (one.step.id, piece)
 

@@ -194,7 +194,8 @@ class _Work:
                 _Edit("leave out", one, (), one, without=one)
                 for one in range(at - 1, max(-1, at - _BACK), -1)
             )
-            yield _Edit("leave out", at, (), at, without=at)
+            if self.procedure.steps[at].action.do != "hand_over":
+                yield _Edit("leave out", at, (), at, without=at)
         yield from self._forgotten(at)
         yield from self._pairs(at, first)
 
