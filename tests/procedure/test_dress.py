@@ -147,6 +147,12 @@ def test_records_are_those_that_the_record_knows() -> None:
     assert dues["counts"] == ("count", "signature")
 
 
+def test_how_a_piece_came_out_is_written_down() -> None:
+    for purpose, records in (("run", ("time",)), ("pull", ("time", "remark"))):
+        steps = (Step(id="1", action=action("lay_down")),)
+        assert dress(bare(purpose=purpose, steps=steps)).steps[0].records == records
+
+
 def test_a_job_of_its_own_asks_by_the_sort_of_what_is_due() -> None:
     own = Due(id="motor", sort="reading", text="phase readings of the motor", before=("stab J6",))
     steps = (Step(id="1", action=action("confirm", due="motor")),)

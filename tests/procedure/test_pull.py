@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from tests.procedure.hand_hung import hand_hung
 from tests.procedure.hand_made import ACTIONS, FT, bare, hand_made
 
 from abreast.errors import InputError
-from abreast.mechanics.ledger import Fault
+from abreast.mechanics.ledger import Fault, Ledger
 from abreast.model.procedure import Procedure, Step
 from abreast.procedure.dress import dress
 from abreast.procedure.prove import Proof, prove
@@ -238,7 +239,39 @@ def test_what_nothing_undoes_is_said() -> None:
     """Loops of a run are left out before; a break-out that is left over has no counterpart."""
     step = prove(PULL).steps[place("break_out", joint="J5")]
     with pytest.raises(Fault, match="nothing undoes 'break_out'"):
-        list(back(PULL, step, step.after))
+        list(back(Ledger(PULL).book, step, step.after))
+
+
+@pytest.mark.parametrize("tied_on_block", [True, False])
+def test_a_top_hung_string_comes_out_too(tied_on_block: bool) -> None:
+    """The bypass goes back into its slips before the clamp that carries it is opened."""
+    clamp = hand_hung().clamps[0]
+    strong = (clamp.model_copy(update={"grip_n": clamp.grip_n if tied_on_block else 20e3}),)
+    run = hand_hung(tied_on_block=tied_on_block, clamps=strong)
+    assert prove(run).outcome == "proved"
+    made = pull(run)
+    proof = prove(made)
+    assert proof.outcome == "proved", proof.fault
+    assert not proof.steps[-1].after.offsets
+    order = does(made)
+    guarded = order.index("fit_safety_clamp")
+    assert order.index("set_slips") < guarded < order.index("remove_twin_clamp")
+    assert "turn_union" not in order  # it was locked snug, so nothing is to be given back
+
+
+def test_moves_that_go_on_are_one_move() -> None:
+    for made in (PULL, pull(hand_hung(tied_on_block=True))):
+        both = list(zip(does(made), does(made)[1:], strict=False))
+        assert ("hoist", "hoist") not in both and ("lower", "lower") not in both
+
+
+def test_a_lift_is_brought_above_the_working_level_before_it_is_laid_down() -> None:
+    made = pull(hand_hung(tied_on_block=True))
+    at = next(i for i, one in enumerate(made.steps) if "pup joint Q10 (" in one.words)
+    assert step_words(made, made.steps[at - 1]) == (
+        "Hoist on the block until the bottom of pup joint Q10 is level with the plate"
+        " (bottom of pup joint Q10 z 11.780 m comes to 1.050 m above the floor)."
+    )
 
 
 def test_the_same_run_gives_the_same_pull() -> None:

@@ -200,6 +200,11 @@ def _piece_records(facts: Facts, do: fa.Action) -> tuple[EntryKind, ...]:
     return ("piece run", "drift") if pipe else ("piece run",)
 
 
+def _lay_down_records(facts: Facts, do: fa.Action) -> tuple[EntryKind, ...]:
+    """A piece that is pulled is looked at: how it came out is written down."""
+    return ("time", "remark") if facts.pulling else ("time",)
+
+
 def _fit_records(facts: Facts, do: fa.Action) -> tuple[EntryKind, ...]:
     kind = facts.kinds.get(getattr(do, "holder", ""), "")
     return ("clamp",) if kind in {"lifting clamp", "holding clamp"} else ("count",)
@@ -216,6 +221,7 @@ def _due_records(facts: Facts, do: fa.Action) -> tuple[EntryKind, ...]:
 
 _SPECIAL: dict[str, Callable[[Facts, fa.Action], tuple[EntryKind, ...]]] = {
     "pick_up": _piece_records,
+    "lay_down": _lay_down_records,
     "fit": _fit_records,
     "confirm": _due_records,
 }

@@ -14,7 +14,6 @@ from abreast.procedure.pull_write import Writer
 
 __all__ = ["pull"]
 
-_SAME_M = 1e-6
 _CUT = (
     "Cut the cable above the splice once it is isolated and proved dead by licensed people;"
     " cap both ends."
@@ -76,7 +75,7 @@ def pull(procedure: Procedure) -> Procedure:
 
 def _undo(writer: Writer, step: ProvedStep) -> None:
     try:
-        for action in back(writer.procedure(), step, writer.state):
+        for action in back(writer.book, step, writer.state):
             writer.do(action, step.step.phase)
     except Fault as fault:
         message = f"step {step.step.id} of the run can't be undone: {fault.text}" + (

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from abreast.mechanics.ledger import Fault, State
+from abreast.mechanics.ledger.book import Book
+from abreast.mechanics.ledger.loads import loads
 from abreast.mechanics.ledger.state import PLATE, Hold
 from abreast.model import floor_actions as fa
-from abreast.model.procedure import Procedure
 from abreast.procedure.prove import ProvedStep
 
 __all__ = ["back"]
@@ -16,13 +17,13 @@ __all__ = ["back"]
 _SAME_M = 1e-6
 
 
-def back(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def back(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     """The actions that lead from the state after a step to the state before it.
 
     Parameters
     ----------
-    procedure : Procedure
-        The pull.
+    book : Book
+        Look-ups of the pull.
     step : ProvedStep
         A step of the run.
     now : State
@@ -33,43 +34,40 @@ def back(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Acti
     Fault
         ``order``, when nothing undoes such a step.
     """
-    yield from _BACK[step.step.action.do](procedure, step, now)
+    yield from _BACK[step.step.action.do](book, step, now)
 
 
-def _lines_and_supports(
-    procedure: Procedure, holds: Iterable[Hold]
-) -> tuple[list[Hold], list[Hold]]:
-    """Taut holds by lines, and those that stand on plate or rotary."""
-    lines = {one.id for one in procedure.lines}
-    taut = [one for one in holds if one.taut]
-    return [one for one in taut if one.by in lines], [one for one in taut if one.by not in lines]
+def _carriers(book: Book, state: State, line: str) -> tuple[list[Hold], list[Hold]]:
+    """Taut holds on the string of a line: those by lines, and those on plate or rotary."""
+    hold = state.on_line(line)
+    found = loads(book, state).with_piece(hold.on) if hold else ()
+    taut = [one for one, _, _ in found if one.taut]
+    on_lines = [one for one in taut if one.by in book.lines]
+    return on_lines, [one for one in taut if one.by not in book.lines]
 
 
 # --- hoisting ---------------------------------------------------------------------------
 
 
-def _pick_up(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _pick_up(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     yield fa.LayDown(line=_action(step).line)
 
 
-def _latch(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _latch(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     yield fa.Unlatch(line=_action(step).line)
 
 
-def _unlatch(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _unlatch(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     hold = step.before.on_line(_action(step).line)
     if hold is not None:
         yield fa.Latch(line=hold.by, holder=hold.holder, on=hold.on, gear=hold.gear)
 
 
-def _take(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _take(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     """Supports that carried carry again; lines that carried alone take again."""
     do = _action(step)
-    string = _joined(step.after, step.after.on_line(do.lines[0]))
-    on_lines, on_supports = _lines_and_supports(
-        procedure, (one for one in step.before.holds if one.on in string)
-    )
-    if _tied_only(procedure, step.before, on_lines, on_supports):
+    on_lines, on_supports = _carriers(book, step.before, do.lines[0])
+    if _tied_only(book, step.before, on_lines, on_supports):
         return
     if on_supports:
         yield fa.SlackOff(lines=do.lines)
@@ -81,48 +79,34 @@ def _take(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Act
         yield fa.Take(lines=was)
 
 
-def _joined(state: State, hold: Hold | None) -> set[str]:
-    """Pieces that stand as one with a hold: those with its offset."""
-    if hold is None:
-        return set()
-    at_m = state.offsets[hold.on]
-    return {one for one, other_m in state.offsets.items() if abs(other_m - at_m) < _SAME_M}
-
-
-def _tied_only(
-    procedure: Procedure, before: State, on_lines: list[Hold], on_supports: list[Hold]
-) -> bool:
+def _tied_only(book: Book, before: State, on_lines: list[Hold], on_supports: list[Hold]) -> bool:
     """Slips carry the bypass and a line the ESP: twin clamps alone tie them.
 
     The line keeps all until the clamp comes off; slips that took all would load its grip.
     """
-    strings = {one.id: one.string for one in procedure.pieces}
-    carrying = {one.id for one in procedure.clamps if one.carries} & before.twin_clamps
+    carrying = {name for name, one in book.clamps.items() if one.carries} & before.twin_clamps
     return bool(
         carrying
         and on_lines
         and on_supports
-        and all(strings[one.on] == "esp" for one in on_lines)
-        and all(strings[one.on] == "bypass" for one in on_supports)
+        and all(book.pieces[one.on].string == "esp" for one in on_lines)
+        and all(book.pieces[one.on].string == "bypass" for one in on_supports)
     )
 
 
-def _slack_off(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _slack_off(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     """Lines that carried alone take again; beside a support they stay slack."""
-    string = _joined(step.before, step.before.on_line(_action(step).lines[0]))
-    on_lines, on_supports = _lines_and_supports(
-        procedure, (one for one in step.before.holds if one.on in string)
-    )
+    on_lines, on_supports = _carriers(book, step.before, _action(step).lines[0])
     if on_lines and not on_supports:
         yield fa.Take(lines=tuple(one.by for one in on_lines))
 
 
-def _move(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _move(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     do = _action(step)
     hold = step.before.on_line(do.lines[0])
     if hold is None:
         return
-    yield from _tension(procedure, step, now)
+    yield from _tension(book, step, now)
     to_m = step.before.at_m(hold.on, do.z_m)
     by_m = to_m - step.after.at_m(hold.on, do.z_m)
     if abs(by_m) > _SAME_M:
@@ -135,25 +119,23 @@ def _move(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Act
             yield fa.Land(holder=holder)
 
 
-def _tension(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _tension(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     """The load of a line that was stated for this move is stated again."""
     for one in step.before.holds:
         current = now.on_line(one.by) if one.by else None
         if one.least_n is not None and current is not None and current.least_n is None:
-            yield fa.StateTension(
-                line=one.by, least_n=one.least_n, most_n=one.most_n, by="as in the run"
-            )
+            yield fa.StateTension(line=one.by, least_n=one.least_n, most_n=one.most_n)
 
 
 # --- holders ----------------------------------------------------------------------------
 
 
-def _fit(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _fit(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     do = _action(step)
     yield fa.Remove(holder=do.holder, on=do.on)
 
 
-def _remove(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _remove(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     do = _action(step)
     yield fa.Fit(holder=do.holder, on=do.on)
     was = step.before.hold_of(do.holder, do.on)
@@ -161,27 +143,27 @@ def _remove(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.A
         yield fa.Land(holder=do.holder)
 
 
-def _set_slips(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _set_slips(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     yield fa.PullSlips(holder=_action(step).holder)
 
 
-def _pull_slips(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _pull_slips(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     was = step.before.hold_of(_action(step).holder)
     if was is not None:
         yield fa.SetSlips(holder=was.holder, on=was.on, support=was.by)
 
 
-def _safety_clamp(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _safety_clamp(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     yield fa.RemoveSafetyClamp(holder=_action(step).holder)
 
 
-def _safety_clamp_off(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _safety_clamp_off(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     for was in step.before.guards:
         if was.holder == _action(step).holder:
             yield fa.FitSafetyClamp(holder=was.holder, on=was.on, gap_m=was.gap_m)
 
 
-def _set_plate(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _set_plate(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     if step.before.plate != now.plate:
         yield fa.SetPlate(to=step.before.plate)
 
@@ -189,40 +171,40 @@ def _set_plate(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[f
 # --- joints, cable, union -----------------------------------------------------------------
 
 
-def _stab(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _stab(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     do = _action(step)
     yield fa.PullApart(joints=do.joints, line=do.line)
 
 
-def _make_up(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _make_up(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     do = _action(step)
     yield fa.BreakOut(joint=do.joint, back_up=do.back_up)
 
 
-def _lock_seat(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _lock_seat(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     yield fa.FreeSeat(joint=_action(step).joint)
 
 
-def _fit_twin_clamp(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _fit_twin_clamp(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     yield fa.RemoveTwinClamp(clamp=_action(step).clamp)
 
 
-def _connect_mle(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _connect_mle(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     yield fa.DisconnectMle()
 
 
-def _lock_union(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _lock_union(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     """Unloaded by the recorded turns first, then unlocked."""
     if now.union_turns:
         yield fa.TurnUnion(turns=-now.union_turns)
     yield fa.UnlockUnion()
 
 
-def _nothing(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _nothing(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     return iter(())
 
 
-def _never(procedure: Procedure, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _never(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
     rule, message = "order", f"nothing undoes '{step.step.action.do}' of the run."
     raise Fault(rule, message, "take what was undone in the run out of it")
 
@@ -233,7 +215,7 @@ def _action(step: ProvedStep) -> Any:
 
 
 # Cover, reel and dues of the pull are put in where they are needed, not undone.
-_BACK: dict[str, Callable[[Procedure, ProvedStep, State], Iterator[fa.Action]]] = {
+_BACK: dict[str, Callable[[Book, ProvedStep, State], Iterator[fa.Action]]] = {
     "pick_up": _pick_up,
     "lay_down": _never,
     "latch": _latch,

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from abreast.mechanics.ledger import Fault, Ledger, State
-from abreast.mechanics.ledger.book import keys_of
+from abreast.mechanics.ledger.book import Book, keys_of
 from abreast.mechanics.ledger.loads import loads
 from abreast.model import floor_actions as fa
 from abreast.model.procedure import Procedure, Step
 from abreast.procedure.words_names import Names, one_line, series
 
 __all__ = ["Writer"]
+
+_SAME_M = 1e-6
 
 
 class Writer:
@@ -27,8 +29,10 @@ class Writer:
         self._bare = procedure
         self._names = Names(procedure)
         self._ledger = Ledger(procedure)
+        self.book: Book = self._ledger.book
         self._steps: list[Step] = []
         self.state: State = self._ledger.start
+        self._before: State = self.state
 
     def procedure(self) -> Procedure:
         """The procedure as written so far."""
@@ -49,6 +53,10 @@ class Writer:
 
     def _add(self, action: fa.Action, phase: str) -> None:
         words = self._words(action)
+        if self._steps and _goes_on(self._steps[-1].action, action):
+            self._steps.pop()
+            self.state = self._before
+        self._before = self.state
         self.state = self._ledger.act(self.state, action)
         number = str(len(self._steps) + 1)
         self._steps.append(Step(id=number, action=action, phase=phase, words=words))
@@ -69,14 +77,18 @@ class Writer:
 
     def _clear(self, action: fa.LayDown) -> Iterator[fa.Action]:
         """A hoist that brings the lower end of a lift above the working level."""
-        book, lift = self._ledger.book, self._lift(action)
-        low_m = min((book.pieces[one].bottom_m for one in lift), default=0.0)
-        if lift and self.state.at_m(lift[0], low_m) < book.level_m(self.state):
-            yield fa.Hoist(lines=(action.line,), z_m=low_m, to_m=book.level_m(self.state))
+        book, lift = self.book, self._lift(action)
+        if not lift:
+            return
+        lowest = min(lift, key=lambda one: book.pieces[one].bottom_m)
+        low_m, level_m = book.pieces[lowest].bottom_m, book.level_m(self.state)
+        if self.state.at_m(lowest, low_m) < level_m - _SAME_M:
+            mark = f"bottom of {self._names.piece(lowest)}"
+            yield fa.Hoist(lines=(action.line,), z_m=low_m, to_m=level_m, mark=mark)
 
     def _dues(self, action: fa.Action) -> Iterator[fa.Action]:
         for key in keys_of(action):
-            for due in self._ledger.book.by_key.get(key, ()):
+            for due in self.book.by_key.get(key, ()):
                 asked = not due.after or due.after in self.state.done
                 if asked and due.id not in self.state.confirmed:
                     yield fa.Confirm(due=due.id)
@@ -85,7 +97,7 @@ class Writer:
         hold = self.state.on_line(action.line)
         if hold is None:
             return ()
-        return loads(self._ledger.book, self.state).members(hold.on)
+        return loads(self.book, self.state).members(hold.on)
 
     def _words(self, action: fa.Action) -> str:
         """Words of their own where an action can't name its pieces."""
@@ -105,3 +117,10 @@ class Writer:
         except Fault as fault:
             return fault.rule
         return ""
+
+
+def _goes_on(last: fa.Action, action: fa.Action) -> bool:
+    """Whether a move goes on where the last one stopped: then it is one move."""
+    if not isinstance(last, fa.Hoist | fa.Lower) or not isinstance(action, fa.Hoist | fa.Lower):
+        return False
+    return last.do == action.do and last.lines == action.lines
