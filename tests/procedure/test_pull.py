@@ -269,7 +269,7 @@ def test_a_lift_is_brought_above_the_working_level_before_it_is_laid_down() -> N
     made = pull(hand_hung(tied_on_block=True))
     at = next(i for i, one in enumerate(made.steps) if "pup joint Q10 (" in one.words)
     assert step_words(made, made.steps[at - 1]) == (
-        "Hoist on the block until the bottom of pup joint Q10 is level with the plate"
+        "Hoist on the block until the bottom of pup joint Q10 comes level with the plate"
         " (bottom of pup joint Q10 z 11.780 m comes to 1.050 m above the floor)."
     )
 

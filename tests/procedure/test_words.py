@@ -187,7 +187,7 @@ def test_heights_that_are_nothing_are_shown_as_z() -> None:
 
 def test_a_clamp_names_insert_and_neck() -> None:
     assert words(bare(), action("fit")) == (
-        "Fit lifting clamp for the motor LC-M on the neck of motor;"
+        "Fit lifting clamp LC-M on the neck of motor;"
         " read off insert IN-410 and neck 4.100 in first."
     )
 

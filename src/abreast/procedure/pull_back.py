@@ -15,6 +15,8 @@ from abreast.procedure.prove import ProvedStep
 __all__ = ["back"]
 
 _SAME_M = 1e-6
+_CLEAR_M = 0.3
+"""Lift that shows a clamp to be clear of the plate; common practice, no source."""
 
 
 def back(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
@@ -108,7 +110,7 @@ def _move(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
         return
     yield from _tension(book, step, now)
     to_m = step.before.at_m(hold.on, do.z_m)
-    by_m = to_m - step.after.at_m(hold.on, do.z_m)
+    by_m = to_m - now.at_m(hold.on, do.z_m)
     if abs(by_m) > _SAME_M:
         kind = fa.Hoist if by_m > 0 else fa.Lower
         yield kind(lines=do.lines, z_m=do.z_m, to_m=to_m, mark=do.mark)
@@ -164,8 +166,27 @@ def _safety_clamp_off(book: Book, step: ProvedStep, now: State) -> Iterator[fa.A
 
 
 def _set_plate(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
-    if step.before.plate != now.plate:
-        yield fa.SetPlate(to=step.before.plate)
+    """The plate as it was; a clamp that still stands on it is lifted clear first."""
+    if step.before.plate == now.plate:
+        return
+    for clamp in now.holds:
+        if clamp.by == PLATE and not clamp.taut:
+            on_lines, _ = _carriers(book, now, _line_on(book, now, clamp))
+            to_m = book.site.plate_m + _CLEAR_M
+            yield fa.Hoist(
+                lines=tuple(one.by for one in on_lines),
+                z_m=clamp.z_m,
+                to_m=to_m,
+                mark=f"grip of {clamp.holder}",
+            )
+            break
+    yield fa.SetPlate(to=step.before.plate)
+
+
+def _line_on(book: Book, state: State, clamp: Hold) -> str:
+    """A line that carries the string of a clamp; blank when none does."""
+    found = loads(book, state).with_piece(clamp.on)
+    return next((one.by for one, _, _ in found if one.taut and one.by in book.lines), "")
 
 
 # --- joints, cable, union -----------------------------------------------------------------

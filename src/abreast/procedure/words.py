@@ -110,16 +110,18 @@ def _state_tension(names: Names, do: fa.StateTension) -> str:
 
 
 def _move(names: Names, do: fa.Hoist | fa.Lower) -> str:
-    mark, z = (do.mark or names.place(do.z_m)).removeprefix("the "), names.length(do.z_m)
+    mark, z = names.mark(do.z_m, do.mark), names.length(do.z_m)
     site = names.procedure.site
     verb = f"{do.do} on {names.all_lines(do.lines)} until"
     named = f"the {mark}" if mark else f"z {z}"
-    if site.plate_m <= 0 or abs(do.to_m - site.plate_m) > site.land_play_m:
-        at_z = f" (z {z})" if mark else ""
+    at_z = f" (z {z})" if mark else ""
+    if abs(do.to_m) <= site.land_play_m:
+        return f"{verb} {named}{at_z} comes level with the floor"
+    if abs(do.to_m - site.plate_m) > site.land_play_m:
         return f"{verb} {named}{at_z} stands {names.above_floor(do.to_m, by_rule=True)}"
     lands = do.do == "lower" and mark.startswith("neck")
-    how = "stands on" if lands else "is level with"
-    at = f"{mark} z {z}".strip() if mark else "it"
+    how = "stands on" if lands else "comes level with"
+    at = f"{mark} z {z}" if mark else "it"
     return f"{verb} {named} {how} the plate ({at} comes to {names.above_floor(do.to_m)})"
 
 

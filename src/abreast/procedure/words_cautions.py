@@ -303,7 +303,8 @@ STOPS: tuple[Line, ...] = (
         ),
     ),
     Line("stuck", "it does not come loose at its usual torque", _is(fa.BreakOut)),
-    Line("flat", "it does not stand flat all round", _is(fa.Land, fa.SetSlips)),
+    Line("flat", "it does not stand flat all round", _is(fa.Land)),
+    Line("slips", "the slips sit uneven, or the pipe creeps", _is(fa.SetSlips)),
     Line(
         "seat", "the seat is not tight all round, or its retainer does not lock", _is(fa.LockSeat)
     ),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from abreast.mechanics.ledger.dues import fixed_dues
@@ -10,6 +11,8 @@ from abreast.units import Dimension, feet_inches, show
 
 __all__ = ["Names", "one_line", "series"]
 
+_TAIL = re.compile(r",|\(|;|\s(?=\d)")
+_LONGEST_NAME = 3  # words
 _SAME_M = 0.0005  # two heights of the data that differ by less are one mark on the string
 
 
@@ -33,9 +36,16 @@ def series(names: Iterable[str]) -> str:
 
 
 def _with_id(name: str, own_id: str) -> str:
-    """A name with the id behind it, unless the one says the other."""
-    said = own_id.casefold() in (name.casefold(), *name.casefold().split())
-    return f"{name} {own_id}" if name and not said else name or own_id
+    """The head of a name with the id behind it, unless the one says the other.
+
+    What a name says behind a comma, or from its first number on, belongs into lists.
+    """
+    head = _TAIL.split(name)[0].strip()
+    if not head or head.casefold() in own_id.casefold():
+        return own_id
+    if f" {own_id.casefold()} " in f" {head.casefold()} ":
+        return head if len(head.split()) <= _LONGEST_NAME else own_id
+    return f"{head} {own_id}"
 
 
 class Names:
@@ -60,9 +70,11 @@ class Names:
         return _with_id(known.name, own_id) if known else own_id
 
     def holder(self, own_id: str) -> str:
-        """Name and id of a holder; its kind when it has no name."""
+        """What sort of holder it is, and its id."""
         known = self.holders.get(own_id)
-        return _with_id(known.name or known.type, own_id) if known else own_id
+        if known is None:
+            return own_id
+        return _with_id(known.name if known.type == "other" else known.type, own_id)
 
     def kind(self, own_id: str) -> str:
         """What sort of holder it is; blank when it is not known."""
@@ -99,6 +111,13 @@ class Names:
     def through(self, gear: Sequence[str]) -> str:
         """The gear between line and holder, as an insertion; blank when there is none."""
         return f", through {series(self.holder(one) for one in gear)}" if gear else ""
+
+    def mark(self, z_m: float, given: str) -> str:
+        """What is at a height: as the action says, else as the pieces say.
+
+        Where it comes to stands in the sentence, so ``at the plate`` is left out.
+        """
+        return given.split(" at ", maxsplit=1)[0].removeprefix("the ") or self.place(z_m)
 
     def place(self, z_m: float) -> str:
         """What is at a height of the string; blank when nothing known is."""
