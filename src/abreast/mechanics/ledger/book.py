@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping
-from typing import TypeVar
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
 
 from abreast.mechanics.ledger.dues import fixed_dues
 from abreast.mechanics.ledger.rules import Fault
@@ -58,11 +58,24 @@ class Book:
             for key in due.before:
                 self.by_key.setdefault(key, []).append(due)
         self.weight_n = {one.id: (one.mass_kg or 0.0) * GRAVITY_M_S2 for one in procedure.pieces}
-        self.memo: list[tuple[State, object]] = []
+        self._memo: dict[str, list[tuple[State, Any]]] = {}
         self.at_piece: dict[str, list[FloorJoint]] = {one.id: [] for one in procedure.pieces}
         for joint in procedure.joints:
             self.at_piece[joint.lower].append(joint)
             self.at_piece[joint.upper].append(joint)
+
+    def remembered(self, what: str, state: State, make: Callable[[], T]) -> T:
+        """What was found of a state, kept for the last two: a step looks at both its ends."""
+        memo = self._memo.setdefault(what, [])
+        for place, (known, found) in enumerate(memo):
+            if known is state:
+                if place:
+                    memo.reverse()
+                kept: T = found
+                return kept
+        fresh = make()
+        self._memo[what] = [(state, fresh), *memo[:1]]
+        return fresh
 
     def piece(self, name: str) -> FloorPiece:
         """The piece of an id; a fault when there is none."""

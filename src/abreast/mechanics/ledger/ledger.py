@@ -162,7 +162,7 @@ class Ledger:
 
     def numbers(self, before: State, after: State) -> StepNumbers:
         """The numbers of a step, from the states on both sides of it."""
-        found = tuple(links(self.book, after))
+        found = links(self.book, after)
         rated = [one for one in found if one.utilisation is not None]
         _, missing = frame_forces(self.book, after)
         return StepNumbers(

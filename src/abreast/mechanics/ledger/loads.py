@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import cast
 
 from abreast.mechanics.ledger.book import Book
 from abreast.mechanics.ledger.state import Hold, State
@@ -73,12 +72,7 @@ class Loads:
 
 def loads(book: Book, state: State) -> Loads:
     """Loads of a state, as intervals; those of the last two states are kept."""
-    for known, found in book.memo:
-        if known is state:
-            return cast(Loads, found)
-    fresh = _loads(book, state)
-    book.memo = [(state, fresh), *book.memo[:1]]
-    return fresh
+    return book.remembered("loads", state, lambda: _loads(book, state))
 
 
 def _loads(book: Book, state: State) -> Loads:

@@ -118,8 +118,12 @@ def _seats(book: Book, state: State, found: Loads) -> None:
             )
 
 
-def links(book: Book, state: State) -> Iterator[Link]:
+def links(book: Book, state: State) -> tuple[Link, ...]:
     """Every link that carries in a state: holders, gear, lines, supports, joints, pieces."""
+    return book.remembered("links", state, lambda: tuple(_links(book, state)))
+
+
+def _links(book: Book, state: State) -> Iterator[Link]:
     found = loads(book, state)
     factor = book.site.dynamic_ratio or 1.0
     on_support: dict[str, float] = {}
