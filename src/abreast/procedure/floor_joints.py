@@ -118,15 +118,17 @@ def _esp(job: Job, low: PlacedPiece, high: PlacedPiece, together: dict[str, int]
 def _seat(job: Job, lowest: PlacedPiece) -> FloorJoint:
     assert job.base is not None, "a seat belongs to a base support"
     load = job.base.retainer_load_n
+    retained = load.state != "not applicable"
     return FloorJoint(
         id=SEAT,
         lower=BASE_ID,
         upper=lowest.id,
         sort="seat",
         z_m=lowest.bottom_m,
-        load_n=load.known,
+        # A seat that can't be pulled is only pressed on: the base support carries that.
+        load_n=load.known if retained else job.base.rating_n.known,
         signed=True,
-        retained=load.state != "not applicable",
+        retained=retained,
     )
 
 

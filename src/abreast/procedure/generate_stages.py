@@ -94,11 +94,12 @@ def works(
     way: Way,
 ) -> None:
     """With the lines carrying: the old clamp comes off, MLE and twin clamps go on."""
-    if old is not None:
-        at_m = script.level_m + script.work_m
-        way.move(section, old.landing.neck_m, at_m, f"neck of {old.on} at working height")
-        script.do(fa.Remove(holder=old.clamp, on=old.on))
     cable = script.floor.cable
+    if old is not None:
+        first_m = cable.z_m if cable and _mle_is_due(script, old) else old.landing.neck_m
+        at_m = script.level_m + script.work_m
+        way.move(section, first_m, at_m, _name(script, old, first_m))
+        script.do(fa.Remove(holder=old.clamp, on=old.on))
     for clamp in clamps:
         # The MLE lies in the groove of every twin clamp above the pothead.
         if _mle_is_due(script, old) or (cable and not script.mle and clamp.z_m > cable.z_m):
@@ -106,6 +107,11 @@ def works(
         fit_clamp(script, section, clamp, way)
     if _mle_is_due(script, old):
         _hoist_for_mle(script, section, way)
+
+
+def _name(script: Script, old: Section, z_m: float) -> str:
+    place = f"neck of {old.on}" if z_m == old.landing.neck_m else "pothead"
+    return f"{place} at working height"
 
 
 def _mle_is_due(script: Script, old: Section | None) -> bool:
@@ -119,15 +125,17 @@ def _mle_is_due(script: Script, old: Section | None) -> bool:
 def _hoist_for_mle(script: Script, section: Section, way: Way) -> None:
     cable = script.floor.cable
     assert cable is not None, "looked at before"
-    at_m = script.level_m + script.work_m
-    way.move(section, cable.z_m, at_m, "pothead at working height")
+    if not script.is_at_hand(cable.z_m):
+        at_m = script.level_m + script.work_m
+        way.move(section, cable.z_m, at_m, "pothead at working height")
     script.connect_mle()
 
 
 def fit_clamp(script: Script, section: Section, clamp: ClampPlace, way: Way) -> None:
     """A twin clamp at working height."""
-    at_m = script.level_m + script.work_m
-    way.move(section, clamp.z_m, at_m, f"{clamp.id} at working height")
+    if not script.is_at_hand(clamp.z_m):
+        at_m = script.level_m + script.work_m
+        way.move(section, clamp.z_m, at_m, f"{clamp.id} at working height")
     script.tools()
     script.do(fa.FitTwinClamp(clamp=clamp.id))
 
@@ -206,8 +214,10 @@ def _read_indicator(script: Script, section: Section, line: str) -> None:
 def _tie(script: Script, section: Section, clamps: list[ClampPlace]) -> ClampPlace:
     """The lowest twin clamp within reach above the plate of the first landing."""
     neck_m, high_m = section.landing.neck_m, script.floor.site.reach_m[1]
+    there = {*section.esp, *(one for names in section.lifts for one in names)}
     for clamp in clamps:
-        if neck_m - _NEAR_M <= clamp.z_m <= neck_m + high_m:
+        reached = neck_m - _NEAR_M <= clamp.z_m <= neck_m + high_m
+        if reached and {clamp.esp, clamp.bypass} <= there:
             return clamp
     raise MissingInputError(
         needs=f"a twin clamp at landing {section.landing.id}: nothing ties the bypass to the ESP"

@@ -94,7 +94,7 @@ def holding_clamp(job: Job) -> str:
 
 
 def sling_gear(job: Job) -> tuple[str, ...]:
-    """Slings between a line and a lifting clamp.
+    """Slings between a line and a lifting clamp: the longest, for the bypass stands between.
 
     Raises
     ------
@@ -104,7 +104,7 @@ def sling_gear(job: Job) -> tuple[str, ...]:
     found = of_type(job, "slings", sides=("esp", "both", "any"))
     if not found:
         raise MissingInputError(needs="slings for the lifting clamps in holders.csv")
-    return (found[0].id,)
+    return (max(found, key=lambda one: one.height_m.or_else(0.0)).id,)
 
 
 def top_elevator(job: Job) -> str:

@@ -9,14 +9,17 @@ from typing import Literal
 from abreast.errors import MissingInputError
 from abreast.model import Action, Job
 from abreast.model import floor_actions as fa
-from abreast.model.procedure import FloorPiece, Procedure, Step
+from abreast.model.procedure import Procedure, Step
 from abreast.procedure.floor import BLOCK, reach_m
+from abreast.procedure.floor_pieces import end_thread
 from abreast.procedure.lifting import bypass_lift, safety_clamp, slips_for
 
 __all__ = ["Script"]
 
 _GAP_M = 0.1524
 """Safety clamp above slips: 6 in, common practice, no source."""
+_EASY = 0.2
+"""Part of the reach, at each end, where nobody works if it can be helped."""
 _SAME_M = 1e-9
 
 
@@ -72,6 +75,13 @@ class Script:
     def hand_m(self) -> float:
         """Working height above the rig floor [m]: as stated, else the middle of the reach."""
         return self.job.hoisting.hand_height_m.or_else(self.work_m)
+
+    def is_at_hand(self, z_m: float) -> bool:
+        """Whether a height of the string stands well within reach."""
+        assert self.offset_m is not None, "nothing hangs in the hole"
+        low, high = reach_m(self.job)
+        above_m = self.offset_m + z_m - self.level_m
+        return low + _EASY * (high - low) <= above_m <= high - _EASY * (high - low)
 
     def move(self, lines: Sequence[str], z_m: float, to_m: float, mark: str = "") -> None:
         """Hoist or lower until a height of the string stands at a height above the floor."""
@@ -139,8 +149,6 @@ class Script:
 
     def thread_above(self, piece: str) -> str:
         """Thread at the upper end of a piece."""
-        from abreast.procedure.floor_pieces import end_thread
-
         return end_thread(self.job, piece, "upper_end")
 
     def free(self, line: str) -> None:
@@ -196,10 +204,6 @@ class Script:
         if self.slips:
             self.do(fa.PullSlips(holder=self.slips))
         self.slips = self.guard = ""
-
-    def is_slick(self, piece: FloorPiece) -> bool:
-        """Whether slips can hold it."""
-        return bool(piece.slick_m)
 
     # --- cable --------------------------------------------------------------------------
 
