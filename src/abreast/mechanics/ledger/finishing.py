@@ -214,6 +214,15 @@ def hand_over(book: Book, state: State, action: HandOver) -> State:
     _counted_in(book, state)
     if state.plate != "off":
         raise Fault("clear", "The false rotary is still there.", "remove the false rotary")
+    if state.covered:
+        raise Fault("clear", "The cover is still on.", "count the tools and take the cover away")
+    for hold in state.holds:
+        if hold.by in ("plate", "rotary") and not hold.taut:
+            raise Fault(
+                "held",
+                f"{hold.holder} is set on {hold.on} and carries nothing.",
+                "slack off until it carries, or take it out",
+            )
     return replace(state, handed_over=True)
 
 
