@@ -240,6 +240,10 @@ def _complete(book: Book, state: State) -> None:
             raise Fault(
                 "torque", f"Joint {joint.id} is not made up and recorded.", f"record {joint.id}"
             )
+        if joint.sort == "seat" and joint.retained and joint.id not in state.locked_seats:
+            raise Fault(
+                "seat", f"The retainer of {joint.id} is not locked.", f"lock the seat {joint.id}"
+            )
     for name in book.clamps:
         if name not in state.twin_clamps:
             raise Fault("order", f"Twin clamp {name} is not fitted.", f"fit {name}")
