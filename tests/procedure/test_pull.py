@@ -5,17 +5,23 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from tests.drawing.strings import CHOICE_1, CHOICE_2
 from tests.procedure.hand_hung import hand_hung
 from tests.procedure.hand_made import ACTIONS, FT, bare, hand_made
 
 from abreast.errors import InputError
+from abreast.examples import example_path
+from abreast.jobfile import read_job
 from abreast.mechanics.ledger import Fault, Ledger
+from abreast.model import Choice
 from abreast.model.procedure import Procedure, Step
 from abreast.procedure.dress import dress
+from abreast.procedure.generate import generate
 from abreast.procedure.prove import Proof, prove
 from abreast.procedure.pull import pull
 from abreast.procedure.pull_back import back
 from abreast.procedure.words import step_words
+from abreast.spaceout.assemble import assemble
 
 RUN = hand_made()
 PULL = pull(RUN)
@@ -175,6 +181,7 @@ def test_a_splice_is_cut_before_anything_is_opened() -> None:
         {"do": "confirm", "due": "reading before splice"},
         {"do": "splice"},
         {"do": "confirm", "due": "reading after splice"},
+        {"do": "cover", "on": False},
     ]
     made = pull(with_steps([*actions[:-2], *splice, *actions[-2:]], cable=spliced))
     assert prove(made).outcome == "proved"
@@ -272,6 +279,21 @@ def test_a_lift_is_brought_above_the_working_level_before_it_is_laid_down() -> N
         "Hoist on the block until the bottom of pup joint Q10 comes level with the plate"
         " (bottom of pup joint Q10 z 11.780 m comes to 1.050 m above the floor)."
     )
+
+
+@pytest.mark.parametrize(
+    ("name", "choice"), [("quernstone_14", CHOICE_1), ("skerrow_a09", CHOICE_2)]
+)
+def test_the_runs_of_both_jobs_can_be_pulled(name: str, choice: Choice) -> None:
+    job = read_job(example_path(name)).job
+    assert job is not None
+    made = pull(generate(job, assemble(job, choice)))
+    proof = prove(made)
+    assert proof.outcome == "proved", proof.fault
+    assert not proof.steps[-1].after.offsets
+    assert made.steps[0].action.do == "remark" and made.start.spliced
+    dressed = dress(made)
+    assert all(one.records for one in dressed.steps)
 
 
 def test_the_same_run_gives_the_same_pull() -> None:

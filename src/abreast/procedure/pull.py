@@ -64,18 +64,25 @@ def pull(procedure: Procedure) -> Procedure:
         raise InputError(message, code="not-proved")
     done = _without_loops(proof.steps)
     last = _hanging(done, proof)
-    writer = Writer(_reverse(procedure, done[last].after))
-    if done[last].after.spliced:
+    spliced = proof.steps[-1].after.spliced
+    writer = Writer(_reverse(procedure, done[last].after, spliced))
+    if spliced:
         writer.do(fa.Remark(text=_CUT), "Start")
-    for step in reversed(done[: last + 1]):
-        _undo(writer, step)
+    for place in range(last, -1, -1):
+        _undo(writer, done[place], _reached(done[:place]))
     writer.do(fa.HandOver(), "Hand-over")
     return writer.procedure()
 
 
-def _undo(writer: Writer, step: ProvedStep) -> None:
+def _reached(before: list[ProvedStep]) -> fa.Hoist | fa.Lower | None:
+    """The last move of the run before a step."""
+    moves = (one.step.action for one in reversed(before))
+    return next((one for one in moves if isinstance(one, fa.Hoist | fa.Lower)), None)
+
+
+def _undo(writer: Writer, step: ProvedStep, reached: fa.Hoist | fa.Lower | None) -> None:
     try:
-        for action in back(writer.book, step, writer.state):
+        for action in back(writer.book, step, writer.state, reached):
             writer.do(action, step.step.phase)
     except Fault as fault:
         message = f"step {step.step.id} of the run can't be undone: {fault.text}" + (
@@ -138,7 +145,7 @@ def _hanging(steps: list[ProvedStep], proof: Proof) -> int:
     raise InputError(message, code="no-pull")
 
 
-def _reverse(procedure: Procedure, state: State) -> Procedure:
+def _reverse(procedure: Procedure, state: State, spliced: bool) -> Procedure:
     hold = state.holds[0]
     start = StartState(
         in_hole=tuple(one.id for one in procedure.pieces if one.id in state.offsets),
@@ -151,7 +158,7 @@ def _reverse(procedure: Procedure, state: State) -> Procedure:
         clamps=tuple(one.id for one in procedure.clamps if one.id in state.twin_clamps),
         plate=state.plate,
         mle=state.mle,
-        spliced=state.spliced,
+        spliced=spliced,
         union_turns=state.union_turns,
         union_locked=state.union_locked,
     )

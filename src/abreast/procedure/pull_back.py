@@ -14,12 +14,15 @@ from abreast.procedure.prove import ProvedStep
 
 __all__ = ["back"]
 
+Move = fa.Hoist | fa.Lower
 _SAME_M = 1e-6
 _CLEAR_M = 0.3
 """Lift that shows a clamp to be clear of the plate; common practice, no source."""
 
 
-def back(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def back(
+    book: Book, step: ProvedStep, now: State, reached: Move | None = None
+) -> Iterator[fa.Action]:
     """The actions that lead from the state after a step to the state before it.
 
     Parameters
@@ -30,13 +33,18 @@ def back(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
         A step of the run.
     now : State
         The state of the pull, alike to the state after the step.
+    reached : Hoist or Lower, optional
+        The last move of the run before the step; it names the height best.
 
     Raises
     ------
     Fault
         ``order``, when nothing undoes such a step.
     """
-    yield from _BACK[step.step.action.do](book, step, now)
+    if isinstance(step.step.action, Move):
+        yield from _move(book, step, now, reached)
+    else:
+        yield from _BACK[step.step.action.do](book, step, now)
 
 
 def _carriers(book: Book, state: State, line: str) -> tuple[list[Hold], list[Hold]]:
@@ -103,22 +111,43 @@ def _slack_off(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
         yield fa.Take(lines=tuple(one.by for one in on_lines))
 
 
-def _move(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+def _move(book: Book, step: ProvedStep, now: State, reached: Move | None) -> Iterator[fa.Action]:
     do = _action(step)
     hold = step.before.on_line(do.lines[0])
     if hold is None:
         return
     yield from _tension(book, step, now)
-    to_m = step.before.at_m(hold.on, do.z_m)
-    by_m = to_m - now.at_m(hold.on, do.z_m)
+    stands = {one.holder for one in step.after.holds if one.by == PLATE}
+    lands = [one for one in step.before.holds if one.by == PLATE and one.holder not in stands]
+    z_m, mark = _watched(book, step, hold, reached, lands)
+    to_m = step.before.at_m(hold.on, z_m)
+    by_m = to_m - now.at_m(hold.on, z_m)
     if abs(by_m) > _SAME_M:
         kind = fa.Hoist if by_m > 0 else fa.Lower
-        yield kind(lines=do.lines, z_m=do.z_m, to_m=to_m, mark=do.mark)
-    stood = [one.holder for one in step.before.holds if one.by == PLATE]
-    stands = {one.holder for one in step.after.holds if one.by == PLATE}
-    for holder in stood:
-        if holder not in stands:
-            yield fa.Land(holder=holder)
+        yield kind(lines=do.lines, z_m=z_m, to_m=to_m, mark=mark)
+    for one in lands:
+        yield fa.Land(holder=one.holder)
+
+
+def _watched(
+    book: Book, step: ProvedStep, hold: Hold, reached: Move | None, lands: list[Hold]
+) -> tuple[float, str]:
+    """The height that is watched and its name: a clamp that lands, a lift that comes clear,
+    else as the run came there.
+    """
+    if lands:
+        return lands[0].z_m, ""
+    parts = loads(book, step.before).members(hold.on)
+    lowest = min(parts, key=lambda one: book.pieces[one].bottom_m)
+    bottom_m = book.pieces[lowest].bottom_m
+    if abs(step.before.at_m(lowest, bottom_m) - book.level_m(step.before)) < _SAME_M:
+        return bottom_m, f"bottom of {lowest}"
+    if reached is not None:
+        off_m = step.before.at_m(hold.on, reached.z_m) - reached.to_m
+        if abs(off_m) < _SAME_M:
+            return reached.z_m, reached.mark
+    do = _action(step)
+    return do.z_m, do.mark
 
 
 def _tension(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
@@ -244,8 +273,6 @@ _BACK: dict[str, Callable[[Book, ProvedStep, State], Iterator[fa.Action]]] = {
     "take": _take,
     "slack_off": _slack_off,
     "state_tension": _nothing,
-    "hoist": _move,
-    "lower": _move,
     "fit": _fit,
     "remove": _remove,
     "land": _nothing,

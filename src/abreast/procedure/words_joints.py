@@ -89,7 +89,7 @@ def pull_apart(names: Names, do: fa.PullApart) -> str:
     """The upper part lifted off."""
     uppers = series(names.ends(one)[0] for one in do.joints)
     lowers = series(names.ends(one)[1] or f"joint {one}" for one in do.joints)
-    return f"lift {uppers} straight up off {lowers} on {names.line(do.line)}, until it is clear"
+    return f"lift {uppers} straight up off {lowers} on {names.line(do.line)} until clear"
 
 
 def lock_seat(names: Names, do: fa.LockSeat) -> str:

@@ -117,7 +117,10 @@ class Names:
 
         Where it comes to stands in the sentence, so ``at the plate`` is left out.
         """
-        return given.split(" at ", maxsplit=1)[0].removeprefix("the ") or self.place(z_m)
+        said = given.split(" at ", maxsplit=1)[0].removeprefix("the ")
+        if said in self.clamps:
+            return f"twin clamp {said}"
+        return said or self.place(z_m)
 
     def place(self, z_m: float) -> str:
         """What is at a height of the string; blank when nothing known is."""
