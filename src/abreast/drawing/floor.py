@@ -10,11 +10,11 @@ from abreast.drawing.floor_labels import FloorLabel, placed
 from abreast.drawing.floor_layout import BANNER_MM, TYPE_MM, layout_of
 from abreast.drawing.floor_plan import PLAN_MM, plan_items
 from abreast.drawing.floor_scaled import scaled
-from abreast.drawing.floor_strings import string_items, string_labels
+from abreast.drawing.floor_strings import joint_marks, string_items, string_labels
 from abreast.drawing.floor_view import Element, FloorView
 from abreast.drawing.fonts import clipped, width_mm
 from abreast.drawing.page import wrapped
-from abreast.drawing.scene import Item, Line, Rect, Scene, Text
+from abreast.drawing.scene import Item, Line, Rect, Scene, Text, printable
 from abreast.drawing.svg import svg
 from abreast.mechanics.ledger import StepNumbers
 from abreast.mechanics.ledger.state import State
@@ -24,6 +24,8 @@ __all__ = ["floor_scene", "floor_svg"]
 
 _WIDTH_MM, _HEIGHT_MM = 88.0, 120.0
 _TITLE_MM, _EDGE_MM = 2.7, 0.8
+_BOLD = 1.08
+"""Bold words are about so much wider than plain ones."""
 Elements = Sequence[tuple[str, float, str]]
 
 
@@ -109,6 +111,7 @@ def _items(view: FloorView, numbers: StepNumbers, title: str, plan_view: bool) -
     yield from string_items(view)
     yield from ground_items(view)
     yield from hold_items(view, numbers)
+    yield from joint_marks(view)
     top = BANNER_MM if view.changes.banner else BANNER_MM - 2.6
     yield from placed(layout, _labels(view, numbers), top, left_end)
     if plan_view:
@@ -144,12 +147,11 @@ def _frame(view: FloorView, title: str) -> Iterator[Item]:
     layout = view.layout
     wide, room = layout.width_mm, layout.width_mm - 2 * _EDGE_MM - 0.8
     yield Rect(0.2, 0.2, wide - 0.4, layout.height_mm - 0.4, "frame", "none", 0.3)
-    rows = list(wrapped(title, room / 1.08, _TITLE_MM))
-    rows[1:] = [clipped(" ".join(rows[1:]), room / 1.08, _TITLE_MM)] if len(rows) > 1 else []
+    size, rows = _title_rows(title, room)
     for number, words in enumerate(rows):
-        text = clipped(words, room, _TITLE_MM, bold=True)
-        y_mm = 3.3 + 3.2 * number
-        yield Text(_EDGE_MM + 0.4, y_mm, text, _TITLE_MM, "frame", bold=True)
+        text = clipped(words, room, size, bold=True)
+        y_mm = 3.3 - (_TITLE_MM - size) + (3.2 if size == _TITLE_MM else 2.45) * number
+        yield Text(_EDGE_MM + 0.4, y_mm, text, size, "frame", bold=True)
     yield Line(0.2, 7.9, wide - 0.2, 7.9, "frame", 0.2)
     if view.changes.banner:
         text = clipped("; ".join(view.changes.banner), room - 1.0, TYPE_MM, bold=True)
@@ -159,3 +161,13 @@ def _frame(view: FloorView, title: str) -> Iterator[Item]:
     note = f"Heights to scale 1:{layout.scale:g} from floor up to the breaks. Loads static, in air."
     text = clipped(note, room, TYPE_MM)
     yield Text(_EDGE_MM + 0.4, layout.height_mm - 1.0, text, TYPE_MM, "frame")
+
+
+def _title_rows(title: str, room_mm: float) -> tuple[float, list[str]]:
+    """Size and rows of the title: two large ones, else three small ones."""
+    for size, most in ((_TITLE_MM, 2), (TYPE_MM, 3)):
+        room = room_mm / _BOLD
+        rows = list(wrapped(printable(title), room, size))
+        if len(rows) <= most:
+            return size, rows
+    return TYPE_MM, [*rows[:2], clipped(" ".join(rows[2:]), room, TYPE_MM)]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from abreast.drawing.floor_changes import SUPPORTS
 from abreast.drawing.floor_labels import FloorLabel
 from abreast.drawing.floor_view import Element, FloorView
 from abreast.drawing.scene import Anchor, Circle, Item, Line, Outline, Rect, Text
+from abreast.mechanics.ledger.state import ROTARY
 from abreast.units import Dimension, display_unit, to_si
 
 __all__ = ["ground_items", "ground_labels", "rulers"]
@@ -25,7 +25,7 @@ def ground_items(view: FloorView) -> Iterator[Item]:
         yield Rect(start, y_mm, end - start, _FLOOR_MM, "landing", "black", 0.0)
     for x_mm in (middle - _HOLE_MM, middle + _HOLE_MM):
         yield Line(x_mm, y_mm, x_mm, view.layout.end_mm, "casing", 0.3)
-    yield from _bushing(view, "rotary", y_mm)
+    yield from _bushing(view, y_mm)
     yield from _plate(view)
     if view.after.covered:
         yield from _cover(view, y_mm)
@@ -48,7 +48,6 @@ def _plate(view: FloorView) -> Iterator[Item]:
         yield Rect(start, y_mm, end - start, _SLAB_MM, "landing", "grey", line)
     if view.after.plate == "closed":
         yield from _closed(view, y_mm, line)
-    yield from _bushing(view, "plate", y_mm)
 
 
 def _standing(view: FloorView, at_m: float) -> list[tuple[float, float]]:
@@ -74,20 +73,19 @@ def _closed(view: FloorView, y_mm: float, line: float) -> Iterator[Item]:
         start = max(start, right)
 
 
-def _bushing(view: FloorView, support: str, y_mm: float) -> Iterator[Item]:
-    """What slips stand in: a bowl from the edge of the hole to the slips."""
-    assert support in SUPPORTS
+def _bushing(view: FloorView, y_mm: float) -> Iterator[Item]:
+    """What holders in the rotary stand in: a bowl from the edge of the hole to the holder."""
     middle = view.layout.middle_mm
+    beside = _standing(view, 0.0)
     for held in view.held:
-        if held.support != support or held.grip[1] not in view.offsets:
-            continue
-        if support == "plate" and view.kind(held.grip[0]) != "slips":
+        if held.support != ROTARY or held.grip[1] not in view.offsets:
             continue
         x_mm = view.x(held.grip[1])
         pipe = view.half_mm(view.pieces[held.grip[1]])
         slips = view.kind(held.grip[0]) == "slips"
-        for way in (-1, 1):
-            edge = middle + way * _HOLE_MM
+        left = max([middle - _HOLE_MM, *(end for _, end in beside if end < x_mm)])
+        right = min([middle + _HOLE_MM, *(end for end, _ in beside if end > x_mm)])
+        for way, edge in ((-1, left), (1, right)):
             near = x_mm + way * (pipe + (2.3 if slips else 0.6))
             foot = x_mm + way * (pipe + (0.3 if slips else 0.6))
             points = ((edge, y_mm), (near, y_mm), (foot, y_mm + 2.0), (edge, y_mm + 2.0))
@@ -166,7 +164,7 @@ def ground_labels(view: FloorView) -> Iterator[FloorLabel]:
         yield FloorLabel(at_mm, (words,), False, view.changes.cover, "cover", rank=0)
     for element in view.elements:
         found = across(view, element.depth_m)
-        words = f"{element.name}: {', '.join(found) or 'nothing across'}"
+        words = f"{element.name}: {', '.join(found) or 'nothing'}"
         y_mm = view.y(-element.depth_m)
         yield FloorLabel((right, y_mm), (words,), False, part=element.name, rank=1, plain=True)
 
@@ -192,7 +190,7 @@ def _ruler(
     anchor: Anchor = "start" if way > 0 else "end"
     for row, words in enumerate((unit, name)):
         y_mm = top - 3.6 + 2.5 * row
-        yield Text(x_mm - 0.6 * way, y_mm, words, _TYPE, "ruler", anchor)
+        yield Text(x_mm - 0.2 * way, y_mm, words, _TYPE, "ruler", anchor)
     yield Line(x_mm, top, x_mm, bottom, "ruler", 0.2)
     first, last = int((low - zero_m) // step_m) + 1, int((high - zero_m) // step_m)
     for n in range(first, last + 1):

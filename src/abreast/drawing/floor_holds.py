@@ -13,6 +13,7 @@ from abreast.drawing.floor_symbols import HALF_MM, Mark, extent, ghost, symbol
 from abreast.drawing.floor_view import FloorView, Held
 from abreast.drawing.fonts import clipped
 from abreast.drawing.scene import Circle, Item, Line, Rect, Text
+from abreast.drawing.spread import spread
 from abreast.mechanics.ledger import StepNumbers
 from abreast.mechanics.ledger.state import Guard, Hold
 
@@ -98,7 +99,7 @@ def _label(view: FloorView, held: Held, numbers: StepNumbers) -> FloorLabel:
     several = sum(one.grip[0] == holder for one in view.held) > 1
     if several or place is None:
         rows.append(f"on {on}" + (", on the rack" if place is None else ""))
-    for hold in held.holds:
+    for hold in held.holds if place is not None else ():
         rows += _hold_rows(view, hold, numbers)
     left = view.is_left(on)
     tag = view.changes.grips.get(held.grip, "")
@@ -107,7 +108,8 @@ def _label(view: FloorView, held: Held, numbers: StepNumbers) -> FloorLabel:
         icon = partial(_icon, kind, holder)
         return FloorLabel(at_mm, tuple(rows), left, tag, holder, 0, icon)
     half, above, below = extent(kind, view.half_mm(view.pieces[on]))
-    at_mm = (place[0] + (-half if left else half), place[1] + (below - above) / 2)
+    edge_mm = -2.7 if kind == "lifting sub" else (below - above) / 2  # its head, not its stem
+    at_mm = (place[0] + (-half if left else half), place[1] + edge_mm)
     return FloorLabel(at_mm, tuple(rows), left, tag, holder)
 
 
@@ -223,17 +225,21 @@ def _hoists(view: FloorView) -> dict[str, list[Hold]]:
 
 
 def _hoist_places(view: FloorView) -> dict[str, float]:
-    """Middle of each hoist: over what hangs from it, hoists apart, free ones to the right."""
+    """Middle of each hoist: over what hangs from it, hoists apart, free ones out of the way."""
     found, (left, right) = _hoists(view), view.layout.drawn_mm
-    wanted = {
-        hoist: sum(view.x(one.on) for one in holds) / len(holds) if holds else right
+    busy = {
+        hoist: sum(view.x(one.on) for one in holds) / len(holds)
         for hoist, holds in found.items()
+        if holds
     }
+    aside = left if max(busy.values(), default=0.0) > view.layout.middle_mm else right
+    wanted = {hoist: busy.get(hoist, aside) for hoist in found}
+    if not busy and len(found) == 1:
+        return dict.fromkeys(found, view.layout.middle_mm)
     order = sorted(wanted, key=lambda one: wanted[one])
-    if len(order) == 1:
-        return wanted if found[order[0]] else {order[0]: view.layout.middle_mm}
-    each = (right - left) / len(order)
-    return {hoist: left + each * (n + 0.5) for n, hoist in enumerate(order)}
+    widths = [_width_mm(view) + 1.0] * len(order)
+    middles = spread([wanted[one] for one in order], widths, left, right + 1e-6)
+    return dict(zip(order, middles, strict=True))
 
 
 def _width_mm(view: FloorView) -> float:
@@ -265,7 +271,7 @@ def _line(view: FloorView, hold: Hold, top_mm: tuple[float, float]) -> Iterator[
         return
     x_mm, y_mm = place
     width, dash = (_TAUT_MM, ()) if hold.taut else (_SLACK_MM, _SLACK)
-    above = y_mm - (3.4 if view.kind(hold.holder) == "lifting sub" else 0.0)
+    above = y_mm - (3.4 if view.kind(hold.holder) in ("lifting sub", "slings") else 0.0)
     marks: list[Item] = []
     for gear in reversed(hold.gear):
         kind = view.kind(gear)

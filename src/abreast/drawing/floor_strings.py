@@ -10,7 +10,7 @@ from abreast.drawing.floor_view import FloorView
 from abreast.drawing.scene import Circle, Fill, Item, Layer, Line, Outline, Rect
 from abreast.model.procedure import FloorJoint, FloorPiece
 
-__all__ = ["string_items", "string_labels"]
+__all__ = ["joint_marks", "string_items", "string_labels"]
 
 _THIN, _HEAVY = 0.25, 0.65
 _LEAST_MM = 2.6
@@ -24,7 +24,8 @@ def string_items(view: FloorView) -> Iterator[Item]:
         if view.shows(view.offsets[name] + piece.top_m):
             yield from _piece(view, piece)
     for name, how in view.after.joints.items():
-        yield from _joint(view, view.joints[name], how)
+        if how != "entered":
+            yield from _made(view, view.joints[name])
     yield from _clamps(view)
     yield from _cable(view)
     yield from _breaks(view)
@@ -215,25 +216,31 @@ def _joint_places(view: FloorView, joint: FloorJoint) -> Iterator[tuple[float, f
     yield view.x(piece.id), view.y(at), view.half_mm(piece)
 
 
-def _joint(view: FloorView, joint: FloorJoint, how: str) -> Iterator[Item]:
+def _made(view: FloorView, joint: FloorJoint) -> Iterator[Item]:
+    """A collar, thin where it was made in the workshop."""
+    workshop = joint.sort == "workshop"
     for x_mm, y_mm, half in _joint_places(view, joint):
-        changed = joint.id in view.changes.joints
-        if how == "entered":
-            yield Rect(x_mm - half, y_mm - 0.5, 2 * half, 1.0, "joint", "white", 0.0)
-            for way in (-1, 1):
-                edge = x_mm + way * (half + 0.3)
-                points = (
-                    (edge, y_mm),
-                    (edge + way * 1.6, y_mm - 1.0),
-                    (edge + way * 1.6, y_mm + 1.0),
-                )
-                yield Outline(points, "joint", "black" if changed else "white", 0.3, joint.id)
+        wide = half + (0.2 if workshop else 0.7)
+        yield Line(x_mm - wide, y_mm, x_mm + wide, y_mm, "joint", 0.2 if workshop else 0.55)
+
+
+def joint_marks(view: FloorView) -> Iterator[Item]:
+    """Marks on joints that are entered or have changed, over all that stands before them."""
+    for name, how in view.after.joints.items():
+        changed = name in view.changes.joints
+        if how != "entered" and not changed:
             continue
-        wide = half + (0.2 if joint.sort == "workshop" else 0.7)
-        line = 0.2 if joint.sort == "workshop" else 0.55
-        yield Line(x_mm - wide, y_mm, x_mm + wide, y_mm, "joint", line)
-        if changed:
-            yield Rect(x_mm - wide - 0.4, y_mm - 1.0, 2 * wide + 0.8, 2.0, "joint", "none", _HEAVY)
+        for x_mm, y_mm, half in _joint_places(view, view.joints[name]):
+            if how != "entered":
+                wide = half + 1.1
+                yield Rect(x_mm - wide, y_mm - 1.0, 2 * wide, 2.0, "joint", "none", _HEAVY)
+                continue
+            yield Rect(x_mm - half, y_mm - 0.5, 2 * half, 1.0, "joint", "white", 0.0)
+            for way in (-1, 1):  # arrow heads at the gap
+                edge, far = x_mm + way * (half + 0.3), x_mm + way * (half + 1.9)
+                points = ((edge, y_mm), (far, y_mm - 1.0), (far, y_mm + 1.0))
+                fill: Fill = "black" if changed else "white"
+                yield Outline(points, "joint", fill, 0.3, name)
 
 
 def _joint_labels(view: FloorView) -> Iterator[FloorLabel]:
@@ -303,7 +310,7 @@ def _pothead(view: FloorView) -> tuple[float, float] | None:
 
 
 def _reel_mm(view: FloorView) -> tuple[float, float]:
-    return view.layout.drawn_mm[0] + 2.0, view.layout.window_mm[0] - 10.0
+    return view.layout.drawn_mm[0] + 2.0, view.layout.window_mm[0] - 20.3
 
 
 def _cable(view: FloorView) -> Iterator[Item]:
@@ -391,19 +398,17 @@ def _cuts(view: FloorView) -> Iterator[tuple[str, float, float, bool, str]]:
             if not parts:
                 continue
             same = [cut for _, found in cuts for cut in found if (cut[0],) == names]
-            words = "" if names in said else _cut_words(view, same or parts, "cut")
+            words = "" if names in said else _cut_words(view, same or parts)
             said.add(names)
             yield side, x_mm, y_mm, left, words
-        deep = _stretches(view, side, -1e9, view.heights.end_m)
-        if deep:
-            y_mm = view.layout.end_mm - 1.3
-            yield side, x_mm, y_mm, left, _cut_words(view, deep[::-1], "below")
+        if _stretches(view, side, -1e9, view.heights.end_m):
+            yield side, x_mm, view.layout.end_mm - 1.3, left, ""
 
 
-def _cut_words(view: FloorView, parts: list[tuple[str, float]], word: str) -> str:
+def _cut_words(view: FloorView, parts: list[tuple[str, float]]) -> str:
     length = view.length(sum(part for _, part in parts))
     names = view.named(list(dict.fromkeys(name for name, _ in parts)), 2)
-    return f"{length} {word}: {names}" if word == "below" else f"{length} cut of {names}"
+    return f"{length} cut of {names}"
 
 
 def _breaks(view: FloorView) -> Iterator[Item]:
@@ -419,3 +424,16 @@ def _cut_labels(view: FloorView) -> Iterator[FloorLabel]:
         x_at = x_mm + (-3.9 if left else 2.9)
         if words:
             yield FloorLabel((x_at, y_mm), (words,), left, rank=1, plain=True)
+    yield from _deep_label(view)
+
+
+def _deep_label(view: FloorView) -> Iterator[FloorLabel]:
+    """How much of each string hangs below the picture."""
+    told = []
+    for side, name in (("esp", "ESP side"), ("bypass", "bypass side"), ("tubing", "tubing")):
+        parts = _stretches(view, side, -1e9, view.heights.end_m)
+        if parts:
+            told.append(f"{view.length(sum(part for _, part in parts))} of {name}")
+    if told:
+        at_mm = (view.layout.bypass_mm + 2.9, view.layout.end_mm - 1.3)
+        yield FloorLabel(at_mm, (f"further down: {', '.join(told)}",), False, rank=1, plain=True)

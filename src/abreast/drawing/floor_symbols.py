@@ -137,10 +137,11 @@ def _lifting_sub(mark: Mark) -> Iterator[Item]:
 
 
 def _slings(mark: Mark) -> Iterator[Item]:
-    """A loop round the piece."""
+    """A band choked round the piece, its legs going up to one point."""
     x, y, half = mark.x_mm, mark.y_mm, mark.pipe_mm + 0.8
-    points = ((x - half, y), (x, y - 2.2), (x + half, y), (x, y + 1.1))
-    yield Outline(points, _LAYER, mark.fill if mark.carries else "none", mark.line_mm, mark.part)
+    yield Rect(x - half, y - 0.5, 2 * half, 1.0, _LAYER, mark.fill, mark.line_mm, mark.part)
+    for way in (-1, 1):
+        yield Line(x + way * half, y - 0.5, x, y - 3.4, _LAYER, 0.6 if mark.carries else 0.25)
 
 
 def _hook(mark: Mark) -> Iterator[Item]:
@@ -185,7 +186,7 @@ _EXTENTS = {  # half width beyond the pipe, or from the middle when over 3; abov
     "holding clamp": (HALF_MM - 0.3, 2.0, 1.3),
     "safety clamp": (2.6, 0.9, 0.8),
     "lifting sub": (1.1, 3.4, 1.4),
-    "slings": (0.8, 2.2, 1.1),
+    "slings": (0.8, 3.4, 0.5),
     "tugger": (1.0, 1.3, 1.3),
     "hook": (1.0, 1.3, 1.3),
     "C-plate": (HALF_MM - 0.6, 0.6, 0.6),
