@@ -12,7 +12,7 @@ import abreast
 from abreast.cli import main
 
 HEAVY = ("pydantic", "openpyxl", "xlsxwriter", "ortools", "numpy", "scipy", "abreast.model")
-COMMANDS = ("demo", "init", "check", "convert", "schema", "plan", "solve", "calc")
+COMMANDS = ("demo", "init", "check", "convert", "schema", "plan", "prove", "solve", "calc")
 HELP_LIMIT_S = 0.3
 
 

@@ -7,7 +7,7 @@ import sys
 from typing import TYPE_CHECKING, NoReturn
 
 import abreast
-from abreast.cli import calc, demo, jobs, plan, solve
+from abreast.cli import calc, demo, jobs, plan, prove, solve
 from abreast.errors import InputError
 
 if TYPE_CHECKING:
@@ -50,6 +50,6 @@ def build_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"abreast {abreast.__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    for module in (demo, jobs, plan, solve, calc):
+    for module in (demo, jobs, plan, prove, solve, calc):
         module.add_to(commands)
     return parser

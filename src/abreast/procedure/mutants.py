@@ -16,7 +16,7 @@ from abreast.mechanics.ledger import Fault, Ledger
 from abreast.mechanics.ledger.state import State
 from abreast.model.floor_actions import Action
 from abreast.model.procedure import Procedure
-from abreast.procedure.same import same_state
+from abreast.procedure.same import differences, same_state
 
 __all__ = ["Mutant", "mutants"]
 
@@ -60,8 +60,11 @@ class Mutant:
         ``no effect``: the dropped step changes nothing; ``unexplained``.
     at : str
         Step at which it is refused, or after which the state is the same.
-    rule, text : str
-        Rule that refuses it, and its sentence.
+    rule : str
+        Rule that refuses it.
+    text : str
+        The sentence of that rule; of an unexplained mutant, what is different at
+        the end.
     """
 
     kind: Kind
@@ -88,7 +91,7 @@ class Mutant:
             return f"{self.change}: all is the same after step {self.at}"
         if self.result == "no effect":
             return f"{self.change}: the step changes nothing that a rule looks at"
-        return f"{self.change}: not refused, and the state at the end is another; look at it"
+        return f"{self.change}: not refused, but the end is another ({self.text}); look at it"
 
 
 def mutants(procedure: Procedure, progress: Progress | None = None) -> tuple[Mutant, ...]:
@@ -153,6 +156,16 @@ def _opens(action: Action) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
+class _End:
+    """How a mutant ended, and at which step that shows."""
+
+    result: Result
+    index: int
+    rule: str = ""
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class _Run:
     """The original run that the mutants are held against."""
 
@@ -160,13 +173,13 @@ class _Run:
     actions: Sequence[Action]
     states: Sequence[State]
 
-    def follow(self, start: int, changed: Sequence[int]) -> tuple[Result, int, Fault | None]:
+    def follow(self, start: int, changed: Sequence[int]) -> _End:
         """Do changed steps in place of those from ``start`` on, then the rest.
 
         Returns
         -------
-        tuple
-            The result, the step it shows at, and the fault.
+        _End
+            The result, the step it shows at, the rule and the words.
         """
         state = self.states[start]
         after = max([start, *changed])
@@ -174,20 +187,20 @@ class _Run:
             try:
                 state = self.ledger.act(state, self.actions[index])
             except Fault as fault:
-                return "refused", index, fault
+                return _End("refused", index, fault.rule, fault.text)
         for index in range(after + 1, len(self.actions)):
             if same_state(state, self.states[index]):
-                return "commutes", index - 1, None
+                return _End("commutes", index - 1)
             try:
                 state = self.ledger.act(state, self.actions[index])
             except Fault as fault:
-                return "refused", index, fault
+                return _End("refused", index, fault.rule, fault.text)
         last = len(self.actions) - 1
         if same_state(state, self.states[-1]):
-            return "commutes", last, None
+            return _End("commutes", last)
         if self.states[-1].handed_over and not state.handed_over:
-            return "refused", last, Fault("order", "The string is not handed over at the end.")
-        return "unexplained", last, None
+            return _End("refused", last, "order", "The string is not handed over at the end.")
+        return _End("unexplained", last, "", ", ".join(differences(state, self.states[-1])))
 
 
 def _drop(procedure: Procedure, run: _Run, index: int) -> Mutant:
@@ -203,17 +216,9 @@ def _moved(procedure: Procedure, run: _Run, index: int, to: int) -> Mutant:
     return _mutant(procedure, kind, index, to, run.follow(to, changed))
 
 
-def _mutant(
-    procedure: Procedure, kind: Kind, index: int, to: int, end: tuple[Result, int, Fault | None]
-) -> Mutant:
-    result, at, fault = end
+def _mutant(procedure: Procedure, kind: Kind, index: int, to: int, end: _End) -> Mutant:
     steps = procedure.steps
+    before = "" if kind == "drop" else steps[to].id
     return Mutant(
-        kind,
-        steps[index].id,
-        "" if kind == "drop" else steps[to].id,
-        result,
-        steps[at].id,
-        fault.rule if fault else "",
-        fault.text if fault else "",
+        kind, steps[index].id, before, end.result, steps[end.index].id, end.rule, end.text
     )
