@@ -22,10 +22,12 @@ from abreast.procedure.floor_joints import Y_LEG, floor_joints, union_joint
 from abreast.procedure.floor_pieces import floor_pieces, shoulder_m
 from abreast.spaceout.placing import UNION_ID
 
-__all__ = ["BLOCK", "SECOND", "STICK_DOWN", "TUGGER", "floor", "reach_m"]
+__all__ = ["BLOCK", "SECOND", "STAND_BY_M", "STICK_DOWN", "TUGGER", "floor", "reach_m"]
 
 BLOCK, SECOND, TUGGER = "block", "second line", "tugger"
 STICK_DOWN = "stick-down set"
+STAND_BY_M = 0.02
+"""A stand-by clamp above the plate: close, and yet never loaded."""
 _QUARTER = 0.25
 
 
@@ -66,7 +68,9 @@ def floor(job: Job, assembly: Assembly, load_path: LoadPath) -> Procedure:
         site=_site(job),
         lines=tuple(_lines(job)),
         pieces=pieces,
-        joints=floor_joints(job, assembly, pieces),
+        joints=floor_joints(
+            job, assembly, pieces, higher_m=STAND_BY_M if load_path == "bypass-held" else 0.0
+        ),
         holders=tuple(_holder(one) for one in job.holders),
         clamps=tuple(_clamps(job, assembly)),
         cable=_cable(job, assembly),

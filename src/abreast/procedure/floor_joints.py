@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from abreast.checks.loads import Lift, lifts
+from abreast.checks.stages import stages
 from abreast.model import Assembly, Job, PlacedPiece
 from abreast.model.procedure import FloorJoint, FloorPiece, JointSort
 from abreast.procedure.floor_pieces import end_thread, item_of, tubing_pup
@@ -32,22 +33,43 @@ def _bypass(assembly: Assembly) -> list[PlacedPiece]:
 
 
 def floor_joints(
-    job: Job, assembly: Assembly, pieces: tuple[FloorPiece, ...]
+    job: Job, assembly: Assembly, pieces: tuple[FloorPiece, ...], *, higher_m: float = 0.0
 ) -> tuple[FloorJoint, ...]:
-    """All joints: along the bypass, along the ESP, the seat, and those of the Y-tool."""
+    """All joints: along the bypass, along the ESP, the seat, and those of the Y-tool.
+
+    ``higher_m``: how much higher than planned the string stands at a landing.
+    """
     together = _together(assembly)
     bare = {one.id for one in pieces if one.string == "tail" and not one.slick_m}
+    windows = _windows(job, assembly, higher_m)
     found = []
     for low, high in pairwise(_bypass(assembly)):
         # What slips can't hold is made up beforehand to the piece above it.
         inside = low.id in bare or _same(together, low.id, high.id)
-        found.append(_thread(job, low, high, inside=inside))
+        one = _thread(job, low, high, inside=inside)
+        window = None if inside else windows.get(high.id)
+        found.append(one.model_copy(update={"window_m": window}))
     esp = assembly.side("esp")
     found += [_esp(job, low, high, together) for low, high in pairwise(esp)]
     if job.base is not None:
         found.append(_seat(job, esp[0]))
     found += _of_ytool(job, assembly, esp[-1])
     return tuple(found)
+
+
+def _windows(job: Job, assembly: Assembly, higher_m: float) -> dict[str, tuple[float, float]]:
+    """Working window of each bypass piece that is made up while a section hangs on the plate."""
+    typed = {one.id: one for one in job.landings}
+    found: dict[str, tuple[float, float]] = {}
+    for stage in stages(assembly):
+        landing = typed[stage.state.id]
+        low, high = landing.window_low_m, landing.window_high_m
+        if not low.is_given:
+            low, high = job.window.low_m, job.window.high_m
+        window = (low.si, high.si + higher_m)
+        found.update((piece.id, window) for lift in stage.lifts for piece in lift.pieces)
+        found[UNION_ID] = window
+    return found
 
 
 def _together(assembly: Assembly) -> dict[str, int]:

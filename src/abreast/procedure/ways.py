@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from abreast.errors import MissingInputError
 from abreast.model import floor_actions as fa
 from abreast.model.job import LoadPath
-from abreast.procedure.floor import BLOCK, SECOND, TUGGER
+from abreast.procedure.floor import BLOCK, SECOND, STAND_BY_M, TUGGER
 from abreast.procedure.lifting import holding_clamp
 from abreast.procedure.plan_of_run import RunPlan, Section
 from abreast.procedure.script import Script
@@ -15,8 +15,6 @@ from abreast.units.constants import GRAVITY_M_S2
 
 __all__ = ["BothHeld", "BypassHeld", "EspHeld", "Way", "way_of"]
 
-_STAND_BY_M = 0.02
-"""A stand-by clamp above the plate: close, and yet never loaded."""
 _TIGHT = 0.5
 """Part of the ESP's weight that a check has to find on its line; common practice, no source."""
 
@@ -144,8 +142,8 @@ class BypassHeld(Way):
     def park(self, section: Section) -> None:
         """In slips on the bypass, the lifting clamp close above the plate as a stand-by."""
         script = self.script
-        self.close_plate(section, _STAND_BY_M)
-        neck_m = section.landing.neck_m - _STAND_BY_M
+        self.close_plate(section, STAND_BY_M)
+        neck_m = section.landing.neck_m - STAND_BY_M
         piece = bypass_at(script, neck_m)
         z_m, gap_m = script.grip(piece, neck_m)
         script.move((BLOCK,), z_m, script.floor.site.plate_m, f"slips on {piece}")
