@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -294,6 +296,66 @@ def test_the_runs_of_both_jobs_can_be_pulled(name: str, choice: Choice) -> None:
     assert made.steps[0].action.do == "remark" and made.start.spliced
     dressed = dress(made)
     assert all(one.records for one in dressed.steps)
+
+
+def test_a_move_watches_what_comes_to_its_place() -> None:
+    """The neck that lands, the grip of the slips at the rotary, the bottom of a lift."""
+    job = read_job(example_path("quernstone_14")).job
+    assert job is not None
+    made = pull(generate(job, assemble(job, CHOICE_1)))
+    necks = {one.neck.z_m for one in made.pieces if one.neck}
+    pairs = list(pairwise(one.action for one in made.steps))
+    landings = [one for one, other in pairs if other.do == "land"]
+    assert len(landings) == 5
+    assert all(one.z_m in necks for one in landings)  # type: ignore[union-attr]
+    slips = [one for one, other in pairs if other.do == "set_slips"]
+    assert [one.to_m for one in slips] == [0.0] * 6  # type: ignore[union-attr]
+    last = [one.action for one in made.steps if one.action.do == "hoist"][-1]
+    assert last.mark == "bottom of tail guide" and last.to_m == pytest.approx(0.0)  # type: ignore[union-attr]
+
+
+def both_held() -> Procedure:
+    """The first job with two lines on its block, and a holding clamp for the bypass."""
+    job = read_job(example_path("quernstone_14")).job
+    assert job is not None
+    slips = next(one for one in job.holders if one.id == "SL-27")
+    clamp = slips.model_copy(update={"id": "HC-27", "type": "holding clamp"})
+    hoisting = job.hoisting.model_copy(update={"lines": "two lines"})
+    job = job.model_copy(update={"holders": (*job.holders, clamp), "hoisting": hoisting})
+    return generate(job, assemble(job, CHOICE_1), "both-held")
+
+
+def test_a_string_held_on_both_sides_comes_out_with_its_tension_stated() -> None:
+    """No move of two lines before a check has said what the ESP's line carries."""
+    run = both_held()
+    assert prove(run).outcome == "proved"
+    made = pull(run)
+    proof = prove(made)
+    assert proof.outcome == "proved", proof.fault
+    assert not proof.steps[-1].after.offsets
+    moves = [
+        one
+        for one in proof.steps
+        if one.step.action.do in {"hoist", "lower"} and len(one.step.action.lines) == 2  # type: ignore[union-attr]
+    ]
+    assert len(moves) > 8
+    twin = [one for one in moves if "bypass" in strings(run, one.before.offsets)]
+    assert all(any(hold.least_n for hold in one.before.holds) for one in twin)
+
+
+def strings(run: Procedure, ids: Iterable[str]) -> set[str]:
+    return {one.string for one in run.pieces if one.id in set(ids)}
+
+
+def test_a_holding_clamp_grips_only_at_the_plate() -> None:
+    proof = prove(pull(both_held()))
+    fits = [one for one in proof.steps if getattr(one.step.action, "holder", "") == "HC-27"]
+    assert [one.step.action.do for one in fits][:2] == ["fit", "land"]
+    for one in fits:
+        if one.step.action.do == "fit":
+            hold = one.after.hold_of("HC-27")
+            assert hold is not None
+            assert one.after.at_m(hold.on, hold.z_m) == pytest.approx(3.6 * FT)
 
 
 def test_the_same_run_gives_the_same_pull() -> None:

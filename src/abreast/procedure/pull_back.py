@@ -126,6 +126,8 @@ def _move(book: Book, step: ProvedStep, now: State, reached: Move | None) -> Ite
         kind = fa.Hoist if by_m > 0 else fa.Lower
         yield kind(lines=do.lines, z_m=z_m, to_m=to_m, mark=mark)
     for one in lands:
+        if now.hold_of(one.holder, one.on) is None:
+            yield fa.Fit(holder=one.holder, on=one.on)
         yield fa.Land(holder=one.holder)
 
 
@@ -167,10 +169,14 @@ def _fit(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
 
 
 def _remove(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
+    """Fitted again; a holding clamp grips at the plate only, so it waits for the string."""
     do = _action(step)
-    yield fa.Fit(holder=do.holder, on=do.on)
     was = step.before.hold_of(do.holder, do.on)
-    if was is not None and was.by == PLATE:
+    stood = was is not None and was.by == PLATE
+    if book.holder(do.holder).type == "holding clamp" and not stood:
+        return
+    yield fa.Fit(holder=do.holder, on=do.on)
+    if stood:
         yield fa.Land(holder=do.holder)
 
 
@@ -202,6 +208,7 @@ def _set_plate(book: Book, step: ProvedStep, now: State) -> Iterator[fa.Action]:
         if clamp.by == PLATE and not clamp.taut:
             on_lines, _ = _carriers(book, now, _line_on(book, now, clamp))
             to_m = book.site.plate_m + _CLEAR_M
+            yield from _tension(book, step, now)
             yield fa.Hoist(
                 lines=tuple(one.by for one in on_lines),
                 z_m=clamp.z_m,
