@@ -309,7 +309,7 @@ def test_a_move_watches_what_comes_to_its_place() -> None:
     assert len(landings) == 5
     assert all(one.z_m in necks for one in landings)  # type: ignore[union-attr]
     slips = [one for one, other in pairs if other.do == "set_slips"]
-    assert [one.to_m for one in slips] == [0.0] * 6  # type: ignore[union-attr]
+    assert [one.to_m for one in slips] == pytest.approx([0.0] * 6)  # type: ignore[union-attr]
     last = [one.action for one in made.steps if one.action.do == "hoist"][-1]
     assert last.mark == "bottom of tail guide" and last.to_m == pytest.approx(0.0)  # type: ignore[union-attr]
 
