@@ -1,0 +1,321 @@
+"""The twin string cut into beam elements: numbering, contacts, patterns for many stations at once.
+
+Unknowns of a node are (u, u') in x, then in y, of each string; numbering node
+by node keeps all couplings within about ten places, so that matrices are
+banded. An unknown that is held has the number ``size``, one past the last.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
+
+from abreast.formulas.guard import positive, require
+from abreast.mechanics.twin_beam import BeamSegment, Disc, Link, TwinBeam
+
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
+
+    Array = npt.NDArray[np.float64]
+    Integers = npt.NDArray[np.intp]
+else:
+    Array = Integers = Any
+
+__all__ = ["Contact", "Mesh", "mesh"]
+
+_SAME_M = 1e-4
+# A gap between strings is a contact with a round wall so wide that it is flat.
+_FLAT_M = 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """One thing that may touch: a disc the casing, the bypass its clamp, or string string."""
+
+    what: str
+    name: str
+    kind: str
+    string: int
+    node: int
+    radius_m: float = 0.0
+
+
+@dataclass(frozen=True)
+class Mesh:
+    """Elements, numbering and contacts of a :class:`TwinBeam`.
+
+    Parameters
+    ----------
+    twin : TwinBeam
+        What was cut.
+    node_m : array
+        Depths of the nodes [m].
+    segments : tuple of BeamSegment
+        The segment of each element.
+    string, upper, length_m : array
+        String, upper node and length of each element.
+    place : array (elements, 2, 4)
+        Numbers of its unknowns u, u' above and below, in x and in y.
+    slot : dict
+        Numbers of the four unknowns of a node of a string.
+    size, band : int
+        How many unknowns, and how far apart the farthest coupled ones are.
+    contacts : tuple of Contact
+        What may touch; the first ``walls`` are discs against the casing.
+    """
+
+    twin: TwinBeam
+    node_m: Array
+    segments: tuple[BeamSegment, ...]
+    string: Integers
+    upper: Integers
+    length_m: Array
+    place: Integers
+    slot: dict[tuple[int, int], tuple[int, int, int, int]]
+    size: int
+    band: int
+    contacts: tuple[Contact, ...]
+    walls: int
+    offset_m: Array
+    limit_m: Array
+    near: Integers
+    far: Integers
+    made: dict[str, Any] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def middle_m(self) -> Array:
+        """Depth of the middle of each element [m]."""
+        return self.node_m[self.upper] + self.length_m / 2
+
+    @property
+    def ei_nm2(self) -> Array:
+        """EI of each element [N m2]."""
+        import numpy as np
+
+        return np.array([one.ei_nm2 for one in self.segments])
+
+    def node_at(self, at_m: float) -> int:
+        """The node at a depth."""
+        import numpy as np
+
+        number = int(np.argmin(np.abs(self.node_m - at_m)))
+        require(abs(self.node_m[number] - at_m) < 2 * _SAME_M, "at_m", f"no node at {at_m:g} m")
+        return number
+
+    def reach_m(self) -> tuple[Array, Array]:
+        """From where to where each disc stands for its string: half-way to its neighbours [m]."""
+        import numpy as np
+
+        middle = (self.node_m[1:] + self.node_m[:-1]) / 2
+        above = np.concatenate((self.node_m[:1], middle))
+        below = np.concatenate((middle, self.node_m[-1:]))
+        node = np.array([one.node for one in self.contacts[: self.walls]], dtype=np.intp)
+        return above[node], below[node]
+
+
+def mesh(twin: TwinBeam, longest_m: float = 1.0) -> Mesh:
+    """Cut a twin string into elements no longer than a length.
+
+    Parameters
+    ----------
+    twin : TwinBeam
+        The strings. Both get the same nodes where they are abreast.
+    longest_m : float
+        Longest element [m].
+
+    Raises
+    ------
+    InputError
+        ``out-of-range``: a length that is not above 0, or strings that overlap.
+    """
+    import numpy as np
+
+    node_m = _nodes(twin, positive("longest_m", longest_m))
+    slot, size = _numbering(twin, node_m)
+    segments: list[BeamSegment] = []
+    rows: list[tuple[int, int]] = []
+    for number, string in enumerate(twin.strings):
+        for upper in range(len(node_m) - 1):
+            if (number, upper) in slot and (number, upper + 1) in slot:
+                middle_m = (node_m[upper] + node_m[upper + 1]) / 2
+                segments.append(_segment(string.segments, float(middle_m)))
+                rows.append((number, upper))
+    numbers = np.array(rows, dtype=np.intp)
+    above = np.array([slot[s, k] for s, k in rows], dtype=np.intp)
+    below = np.array([slot[s, k + 1] for s, k in rows], dtype=np.intp)
+    place = np.stack(
+        (
+            np.concatenate((above[:, :2], below[:, :2]), axis=1),
+            np.concatenate((above[:, 2:], below[:, 2:]), axis=1),
+        ),
+        axis=1,
+    )
+    contacts = [*_walls(twin, node_m, slot, size)]
+    walls = len(contacts)
+    contacts += [*_pairs(twin, node_m, slot)]
+    live = np.where(place < size, place, -1)
+    spread = [np.ptp(row[row >= 0]) for row in live.reshape(-1, 4) if np.any(row >= 0)]
+    inside = [max(ends) - min(ends) for _, _, _, ends in map(_four, contacts)]
+    inner = [
+        max(s) - min(s) for s in ([v for v in four if v < size] for four in slot.values()) if s
+    ]
+    return Mesh(
+        twin,
+        node_m,
+        tuple(segments),
+        numbers[:, 0],
+        numbers[:, 1],
+        np.diff(node_m)[numbers[:, 1]],
+        place,
+        slot,
+        size,
+        int(max([*spread, *inside, *inner])),
+        tuple(one for one, *_ in contacts),
+        walls,
+        np.array([one[1] for one in contacts]).reshape(-1, 2),
+        np.array([one[2] for one in contacts]),
+        np.array([one[3] for one in contacts], dtype=np.intp).reshape(-1, 2),
+        np.array([one[4] for one in contacts], dtype=np.intp).reshape(-1, 2),
+    )
+
+
+_Touch = tuple[Contact, tuple[float, float], float, tuple[int, int], tuple[int, int]]
+
+
+def _four(one: _Touch) -> tuple[Contact, float, float, tuple[int, ...]]:
+    contact, _, limit_m, near, far = one
+    ends = near if contact.what == "casing" else (*near, *far)
+    return contact, limit_m, limit_m, ends
+
+
+def _nodes(twin: TwinBeam, longest_m: float) -> Array:
+    import numpy as np
+
+    ends = sorted(twin.ends_m())
+    kept = [ends[0]]
+    for end in ends[1:]:
+        if end - kept[-1] > _SAME_M:
+            kept.append(end)
+    found = [kept[0]]
+    for upper, lower in pairwise(kept):
+        count = int(np.ceil((lower - upper) / longest_m - 1e-9))
+        found.extend(upper + (lower - upper) * np.arange(1, count + 1) / count)
+    return np.array(found)
+
+
+def _numbering(
+    twin: TwinBeam, node_m: Array
+) -> tuple[dict[tuple[int, int], tuple[int, int, int, int]], int]:
+    """Numbers of u_x, u_x', u_y, u_y' of each string at each node; held ones come last."""
+    link = {_nearest(node_m, one.at_m): one for one in twin.links}
+    held = {(one.string, _nearest(node_m, one.at_m)): one.slope for one in twin.held}
+    raw: dict[tuple[int, int], tuple[int, int, int, int]] = {}
+    size = 0
+
+    def fresh(fixed: bool) -> int:
+        nonlocal size
+        if fixed:
+            return -1
+        size += 1
+        return size - 1
+
+    for node in range(len(node_m)):
+        for number, string in enumerate(twin.strings):
+            if not string.top_m - _SAME_M <= node_m[node] <= string.bottom_m + _SAME_M:
+                continue
+            joint = link.get(node)
+            shares = number == 1 and joint is not None and (0, node) in raw
+            whole = shares and joint is not None and joint.kind != "clamp"
+            place = shares and joint is not None and joint.play_m == 0
+            fixed = (number, node) in held
+            square = held.get((number, node), False)
+            first = raw.get((0, node), (-1, -1, -1, -1))
+            four = []
+            for axis in (0, 2):
+                four.append(first[axis] if place else fresh(fixed))
+                four.append(first[axis + 1] if whole else fresh(square))
+            raw[number, node] = (four[0], four[1], four[2], four[3])
+    return {
+        key: (
+            a if a >= 0 else size,
+            b if b >= 0 else size,
+            c if c >= 0 else size,
+            d if d >= 0 else size,
+        )
+        for key, (a, b, c, d) in raw.items()
+    }, size
+
+
+def _nearest(node_m: Array, at_m: float) -> int:
+    import numpy as np
+
+    return int(np.argmin(np.abs(node_m - at_m)))
+
+
+def _segment(segments: Iterable[BeamSegment], at_m: float) -> BeamSegment:
+    return min(segments, key=lambda one: max(one.top_m - at_m, at_m - one.bottom_m))
+
+
+def _walls(
+    twin: TwinBeam,
+    node_m: Array,
+    slot: dict[tuple[int, int], tuple[int, int, int, int]],
+    size: int,
+) -> Iterable[_Touch]:
+    for number, string in enumerate(twin.strings):
+        for disc in string.discs:
+            for node in _on(disc, node_m):
+                four = slot[number, node]
+                if four[0] == size:  # held on the axis: it can't move to a wall
+                    continue
+                contact = Contact("casing", disc.name, disc.kind, number, node, disc.radius_m)
+                yield contact, (disc.x_m, disc.y_m), 0.0, (four[0], four[2]), (size, size)
+
+
+def _on(disc: Disc, node_m: Array) -> list[int]:
+    """The nodes on the length of a disc."""
+    import numpy as np
+
+    here = (node_m > disc.at_m - 2 * _SAME_M) & (node_m < disc.bottom_m + 2 * _SAME_M)
+    return [int(node) for node in np.nonzero(here)[0]]
+
+
+def _pairs(
+    twin: TwinBeam, node_m: Array, slot: dict[tuple[int, int], tuple[int, int, int, int]]
+) -> Iterable[_Touch]:
+    if len(twin.strings) < 2:
+        return
+    link: dict[int, Link] = {_nearest(node_m, one.at_m): one for one in twin.links}
+    for node in range(len(node_m)):
+        if (0, node) not in slot or (1, node) not in slot:
+            continue
+        esp, bypass = slot[0, node], slot[1, node]
+        if esp[0] == bypass[0]:
+            continue
+        near, far = (esp[0], esp[2]), (bypass[0], bypass[2])
+        joint = link.get(node)
+        if joint is not None:
+            contact = Contact("clamp", joint.name, "clamp", 1, node)
+            yield contact, (0.0, 0.0), joint.play_m / 2, near, far
+            continue
+        widest = [_widest(twin.strings[s].discs, float(node_m[node])) for s in (0, 1)]
+        if widest[0] is None or widest[1] is None:
+            continue
+        gap_m = widest[1].x_m - widest[0].x_m - widest[0].radius_m - widest[1].radius_m
+        name = f"{widest[0].name} and {widest[1].name}"
+        require(gap_m > -_SAME_M, "discs", f"{name} overlap by {-1e3 * gap_m:.1f} mm as they stand")
+        contact = Contact("strings", name, "body", 1, node)
+        yield contact, (_FLAT_M, 0.0), _FLAT_M + max(gap_m, 0.0), near, far
+
+
+def _widest(discs: Iterable[Disc], at_m: float) -> Disc | None:
+    """The widest disc on the axis of a string at a node."""
+    sorts = ("body", "neck", "coupling")
+    near = 2 * _SAME_M
+    here = [
+        one for one in discs if one.at_m - near < at_m < one.bottom_m + near and one.kind in sorts
+    ]
+    return max(here, key=lambda one: one.radius_m, default=None)
