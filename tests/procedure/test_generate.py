@@ -302,6 +302,8 @@ pups = st.frozensets(
 def test_any_plan_is_proved(gone, pumps, mle, tail, most, path):
     job = derived.undeclared(derived.without(derived.fewer(job_1(), gone), *pumps))
     job = derived.lifts_of(derived.two_lines(job if mle else derived.no_mle(job)), most)
+    # Slings that are too short for a plan are the plan's fault, not the procedure's.
+    job = job.model_copy(update={"hoisting": amend(job.hoisting, sling_margin_m=0.0)})
     # A tail that ends below the base support anywhere, also in a nipple.
     job = job.model_copy(update={"tail": job.tail[:tail]})
     choice = choose(job, limit_s=2).choice

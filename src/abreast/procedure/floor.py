@@ -11,21 +11,20 @@ from abreast.model.job import LoadPath
 from abreast.model.procedure import (
     CableLine,
     ClampPlace,
-    Due,
     FloorHolder,
     FloorSite,
     FloorUnion,
     HoistLine,
     Procedure,
 )
+from abreast.procedure.floor_dues import floor_dues
 from abreast.procedure.floor_joints import Y_LEG, floor_joints, union_joint
 from abreast.procedure.floor_pieces import floor_pieces, shoulder_m
 from abreast.spaceout.placing import UNION_ID
 
-__all__ = ["BLOCK", "SECOND", "STAND_BY_M", "STICK_DOWN", "TUGGER", "floor", "reach_m"]
+__all__ = ["BLOCK", "SECOND", "STAND_BY_M", "TUGGER", "floor", "reach_m"]
 
 BLOCK, SECOND, TUGGER = "block", "second line", "tugger"
-STICK_DOWN = "stick-down set"
 STAND_BY_M = 0.02
 """A stand-by clamp above the plate: close, and yet never loaded."""
 _QUARTER = 0.25
@@ -75,7 +74,7 @@ def floor(job: Job, assembly: Assembly, load_path: LoadPath) -> Procedure:
         clamps=tuple(_clamps(job, assembly)),
         cable=_cable(job, assembly),
         union=_union(job, assembly, load_path),
-        dues=_dues(job, assembly),
+        dues=floor_dues(job, assembly),
     )
 
 
@@ -220,26 +219,3 @@ def _snug(job: Job, assembly: Assembly, load_path: LoadPath) -> Hold:
     if load_path != "bypass-held":
         return Hold("esp", plate_m)
     return Hold("bypass", plate_m - min(0.0, shoulder_m(job, assembly)))
-
-
-def _dues(job: Job, assembly: Assembly) -> tuple[Due, ...]:
-    """Beyond the fixed ones: what a top-hung string asks for before its first twin clamp."""
-    if not job.is_top_hung or not assembly.clamps:
-        return ()
-    first = min(assembly.clamps, key=lambda one: one.height_m)
-    piece = assembly.landings[0].piece
-    before = (f"fit_twin_clamp {first.id}",)
-    return (
-        Due(
-            id=STICK_DOWN,
-            sort="measurement",
-            text="stick-down of the bypass below the ESP by rule: the last free length",
-            before=before,
-        ),
-        Due(
-            id=f"orientation {piece}",
-            sort="signature",
-            text=f"orientation of {piece} to the bypass, looking down",
-            before=before,
-        ),
-    )

@@ -7,6 +7,7 @@ from abreast.model import Assembly, Job
 from abreast.model.job import LoadPath
 from abreast.model.procedure import Procedure
 from abreast.procedure.floor import floor
+from abreast.procedure.floor_dues import WELL_QUIET
 from abreast.procedure.generate_close import close_frame, hand_over
 from abreast.procedure.generate_foot import hang_bypass, run_foot
 from abreast.procedure.generate_stages import run_sections
@@ -54,7 +55,9 @@ def generate(job: Job, assembly: Assembly, load_path: LoadPath | None = None) ->
     static = floor(job, assembly, path)
     plan = run_plan(job, assembly, static)
     script = Script(job, static)
-    way = way_of(path, script, plan)
+    way = way_of(path, script)
+    script.phase = "before the run"
+    script.confirm(WELL_QUIET)
     if job.is_top_hung:
         hang_bypass(script, plan)
     else:

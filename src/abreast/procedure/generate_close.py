@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from abreast.model import floor_actions as fa
 from abreast.procedure.floor import BLOCK
+from abreast.procedure.floor_dues import PLUG
 from abreast.procedure.floor_joints import Y_LEG
 from abreast.procedure.generate_stages import due_clamps, works
 from abreast.procedure.lifting import slips_for, top_elevator
@@ -22,6 +23,7 @@ def close_frame(script: Script, plan: RunPlan, way: Way) -> None:
     way.free_bypass()
     if script.floor.union is not None:
         script.do(fa.Confirm(due="face difference"))
+    script.confirm(PLUG)
     top = _pick_up(script)
     lower = next(
         one.id for one in script.joints.values() if one.upper == UNION_ID and one.sort != "workshop"

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from abreast.errors import MissingInputError
 from abreast.model import floor_actions as fa
 from abreast.model.procedure import ClampPlace
-from abreast.procedure.floor import BLOCK, STICK_DOWN
+from abreast.procedure.floor import BLOCK
+from abreast.procedure.floor_dues import STICK_DOWN, STRAPPED, filled, read, ready
 from abreast.procedure.floor_joints import SEAT, joint_id
 from abreast.procedure.generate_foot import add_lift
 from abreast.procedure.lifting import sling_gear
@@ -36,6 +37,7 @@ def run_sections(script: Script, plan: RunPlan, way: Way) -> None:
                 _bypass_lifts(script, section.lifts, way)
             _section(script, old, section, clamps, way, first=number == 0)
         _mle_at_rest(script, section)
+        script.confirm(*map(filled, section.esp), read(section.landing.id))
         old = section
     script.phase = "last bypass"
     _bypass_lifts(script, plan.last_lifts, way)
@@ -49,6 +51,7 @@ def _bypass_lifts(script: Script, lifts: Iterable[tuple[str, ...]], way: Way) ->
 
 
 def _pick_up(script: Script, section: Section, line: str) -> None:
+    script.confirm(ready(section.on))
     script.do(fa.Fit(holder=section.clamp, on=section.on))
     script.do(
         fa.PickUp(
@@ -76,6 +79,7 @@ def _section(
         script.do(fa.Confirm(due="seat set"))
         script.join(line, (SEAT,))
         script.do(fa.Confirm(due="seat checked"))
+        script.confirm(STRAPPED)
     else:
         assert old is not None, "only the first section stands on the seat"
         script.join(line, (joint_id(old.esp[-1], section.esp[0]),))
@@ -94,32 +98,53 @@ def works(
     way: Way,
 ) -> None:
     """With the lines carrying: the old clamp comes off, MLE and twin clamps go on."""
-    cable = script.floor.cable
+    places: list[tuple[float, str]] = [(one.z_m, one.id) for one in clamps]
+    if _mle_is_due(script, old, section, clamps):
+        assert script.floor.cable is not None, "due"
+        places.append((script.floor.cable.z_m, ""))
+    places.sort()
     if old is not None:
-        first_m = cable.z_m if cable and _mle_is_due(script, old) else old.landing.neck_m
-        at_m = script.level_m + script.work_m
-        way.move(section, first_m, at_m, _name(script, old, first_m))
-        script.do(fa.Remove(holder=old.clamp, on=old.on))
-    for clamp in clamps:
-        # The MLE lies in the groove of every twin clamp above the pothead.
-        if _mle_is_due(script, old) or (cable and not script.mle and clamp.z_m > cable.z_m):
+        _off(script, old, section, places, way)
+    for z_m, clamp in places:
+        if not clamp:
             _hoist_for_mle(script, section, way)
-        fit_clamp(script, section, clamp, way)
-    if _mle_is_due(script, old):
-        _hoist_for_mle(script, section, way)
+        else:
+            fit_clamp(script, section, clamp, z_m, way)
 
 
-def _name(script: Script, old: Section, z_m: float) -> str:
-    place = f"neck of {old.on}" if z_m == old.landing.neck_m else "pothead"
-    return f"{place} at working height"
+def _off(
+    script: Script,
+    old: Section,
+    section: Section,
+    places: list[tuple[float, str]],
+    way: Way,
+) -> None:
+    """The string is hoisted for the first work, and the clamp that is empty comes off."""
+    neck_m, mark = old.landing.neck_m, f"neck of {old.on}"
+    lowest_m = places[0][0] if places else neck_m
+    z_m = lowest_m if 0 <= neck_m - lowest_m <= script.work_m / 2 else neck_m
+    if z_m != neck_m:
+        mark = places[0][1] or "pothead"
+    way.move(section, z_m, script.level_m + script.work_m, f"{mark} at working height")
+    script.do(fa.Remove(holder=old.clamp, on=old.on))
 
 
-def _mle_is_due(script: Script, old: Section | None) -> bool:
-    """The pothead's own landing lies behind and it is not connected."""
+def _mle_is_due(
+    script: Script, old: Section | None, section: Section, clamps: list[ClampPlace]
+) -> bool:
+    """Whether the MLE goes on now.
+
+    When the pothead is in reach or below, when it would go below the plate, or
+    when a twin clamp goes on above it: the MLE lies in its groove.
+    """
     cable = script.floor.cable
-    if cable is None or script.mle or old is None:
+    if cable is None or script.mle:
         return False
-    return cable.z_m <= old.landing.neck_m + script.floor.site.reach_m[1]
+    if any(one.z_m > cable.z_m for one in clamps):
+        return True
+    if script.plate == "closed" and cable.z_m < section.landing.neck_m:
+        return True
+    return old is not None and cable.z_m <= old.landing.neck_m + script.floor.site.reach_m[1]
 
 
 def _hoist_for_mle(script: Script, section: Section, way: Way) -> None:
@@ -131,13 +156,13 @@ def _hoist_for_mle(script: Script, section: Section, way: Way) -> None:
     script.connect_mle()
 
 
-def fit_clamp(script: Script, section: Section, clamp: ClampPlace, way: Way) -> None:
+def fit_clamp(script: Script, section: Section, clamp: str, z_m: float, way: Way) -> None:
     """A twin clamp at working height."""
-    if not script.is_at_hand(clamp.z_m):
+    if not script.is_at_hand(z_m):
         at_m = script.level_m + script.work_m
-        way.move(section, clamp.z_m, at_m, f"{clamp.id} at working height")
+        way.move(section, z_m, at_m, f"{clamp} at working height")
     script.tools()
-    script.do(fa.FitTwinClamp(clamp=clamp.id))
+    script.do(fa.FitTwinClamp(clamp=clamp))
 
 
 def due_clamps(
@@ -187,15 +212,14 @@ def _first_top_hung(script: Script, section: Section, clamps: list[ClampPlace], 
     way.move(section, neck_m, script.level_m, f"neck of {section.on} at the plate")
     script.do(fa.Land(holder=section.clamp))
     _read_indicator(script, section, line)
-    script.do(fa.Confirm(due=f"orientation {section.on}"))
-    script.do(fa.Confirm(due=STICK_DOWN))
+    script.confirm(f"orientation {section.on}", STICK_DOWN)
     script.do(fa.FitTwinClamp(clamp=tie.id))
     assert bypass_m is not None, "the bypass hangs beside it"
     way.take(section)
     lower = due_clamps(clamps, None, neck_m, own=True)
     lower = [one for one in reversed(lower) if one.id != tie.id]
     for clamp in lower:
-        fit_clamp(script, section, clamp, way)
+        fit_clamp(script, section, clamp.id, clamp.z_m, way)
     if lower:
         way.park(section)
         return

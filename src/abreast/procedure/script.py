@@ -58,6 +58,13 @@ class Script:
         step = Step(id=str(len(self.steps) + 1), action=action, phase=self.phase)
         self.steps.append(step)
 
+    def confirm(self, *dues: str) -> None:
+        """Confirm what is due, as far as this procedure asks for it."""
+        asked = {one.id for one in self.floor.dues}
+        for due in dues:
+            if due in asked:
+                self.do(fa.Confirm(due=due))
+
     # --- heights ------------------------------------------------------------------------
 
     @property

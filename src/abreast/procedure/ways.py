@@ -9,7 +9,7 @@ from abreast.model import floor_actions as fa
 from abreast.model.job import LoadPath
 from abreast.procedure.floor import BLOCK, SECOND, STAND_BY_M, TUGGER
 from abreast.procedure.lifting import holding_clamp
-from abreast.procedure.plan_of_run import RunPlan, Section
+from abreast.procedure.plan_of_run import Section
 from abreast.procedure.script import Script
 from abreast.units.constants import GRAVITY_M_S2
 
@@ -19,7 +19,7 @@ _TIGHT = 0.5
 """Part of the ESP's weight that a check has to find on its line; common practice, no source."""
 
 
-def way_of(path: LoadPath, script: Script, plan: RunPlan) -> Way:
+def way_of(path: LoadPath, script: Script) -> Way:
     """The way of a load path.
 
     Raises
