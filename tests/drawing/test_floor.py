@@ -116,7 +116,7 @@ def test_an_empty_floor_can_be_drawn() -> None:
     first = run()[0]
     scene = floor_scene(hand_made(), State(), State(), first.numbers, "before the job")
     assert faults(scene) == []
-    assert "free, holds nothing" in words(scene)
+    assert "block: free, holds nothing" in words(scene)
 
 
 def test_the_floor_keeps_its_place_in_all_pictures_of_a_run() -> None:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from abreast.drawing.floor_cable import cable_items, cable_labels
+from abreast.drawing.floor_cuts import cut_items, cut_labels
 from abreast.drawing.floor_labels import FloorLabel
 from abreast.drawing.floor_symbols import HALF_MM
 from abreast.drawing.floor_view import FloorView
-from abreast.drawing.scene import Circle, Fill, Item, Layer, Line, Outline, Rect
+from abreast.drawing.scene import Fill, Item, Layer, Line, Outline, Rect
 from abreast.model.procedure import FloorJoint, FloorPiece
 
 __all__ = ["joint_marks", "string_items", "string_labels"]
@@ -27,8 +29,8 @@ def string_items(view: FloorView) -> Iterator[Item]:
         if how != "entered":
             yield from _made(view, view.joints[name])
     yield from _clamps(view)
-    yield from _cable(view)
-    yield from _breaks(view)
+    yield from cable_items(view)
+    yield from cut_items(view)
     yield from _arrow(view)
 
 
@@ -37,8 +39,8 @@ def string_labels(view: FloorView) -> Iterator[FloorLabel]:
     yield from _piece_labels(view)
     yield from _joint_labels(view)
     yield from _clamp_labels(view)
-    yield from _cable_labels(view)
-    yield from _cut_labels(view)
+    yield from cable_labels(view)
+    yield from cut_labels(view)
     yield from _lift_labels(view)
     yield from _union_labels(view)
 
@@ -293,147 +295,3 @@ def _clamp_labels(view: FloorView) -> Iterator[FloorLabel]:
             rank = 0 if word else 2
             words = f"{clamp.id} twin clamp"
             yield FloorLabel((right, view.y(at)), (words,), False, word, clamp.id, rank)
-
-
-# --- cable ------------------------------------------------------------------------------
-
-
-def _pothead(view: FloorView) -> tuple[float, float] | None:
-    cable = view.procedure.cable
-    if cable is None:
-        return None
-    at = view.at_m(cable.piece, cable.z_m)
-    if at is None:
-        return None
-    x_mm = view.layout.esp_mm - view.half_mm(view.pieces[cable.piece])
-    return x_mm, view.y(at) if view.shows(at) else view.layout.end_mm - 1.0
-
-
-def _reel_mm(view: FloorView) -> tuple[float, float]:
-    return view.layout.drawn_mm[0] + 2.0, view.layout.window_mm[0] - 20.3
-
-
-def _cable(view: FloorView) -> Iterator[Item]:
-    """Pothead, and the cable up along the ESP to its reel."""
-    place = _pothead(view)
-    if place is None:
-        return
-    x_mm, y_mm = place
-    part = view.procedure.cable.piece if view.procedure.cable else ""
-    on = view.after.mle
-    fill: Fill = "black" if on else "white"
-    line = _HEAVY if view.changes.cable else _THIN
-    yield Rect(x_mm - 0.9, y_mm - 0.7, 1.4, 1.4, "cable", fill, line, part)
-    if not on:
-        return
-    along = view.layout.esp_mm - 3.7
-    reel_x, reel_y = _reel_mm(view)
-    top = view.layout.window_mm[0]
-    width = 0.9 if view.changes.cable or view.changes.reel else 0.6
-    dash = (1.6, 0.5)
-    yield Line(x_mm - 0.4, y_mm, along, y_mm - 0.9, "cable", width)
-    yield Line(along, min(y_mm - 0.9, view.layout.end_mm), along, top, "cable", width, dash)
-    yield Line(along, top, reel_x + 0.9, reel_y + 1.4, "cable", width, dash)
-    yield Circle(reel_x, reel_y, 2.0, "cable", "white", _HEAVY if view.changes.reel else 0.35)
-    yield Circle(reel_x, reel_y, 0.7, "cable", "black", 0.0)
-    if view.after.reel == "hold":  # a brake across the reel
-        yield Line(reel_x - 1.4, reel_y - 1.4, reel_x + 1.4, reel_y + 1.4, "cable", 0.5)
-        yield Line(reel_x - 1.4, reel_y + 1.4, reel_x + 1.4, reel_y - 1.4, "cable", 0.5)
-
-
-def _cable_labels(view: FloorView) -> Iterator[FloorLabel]:
-    place, cable = _pothead(view), view.procedure.cable
-    if place is None or cable is None:
-        return
-    at = view.at_m(cable.piece, cable.z_m)
-    if view.changes.cable or (at is not None and view.in_window(at)):
-        words = "MLE on pothead" if view.after.mle else "pothead, no MLE yet"
-        rank = 0 if view.changes.cable else 2
-        at_mm = (place[0] - 0.9, place[1])
-        yield FloorLabel(at_mm, (words,), True, view.changes.cable, cable.piece, rank, plain=True)
-    if view.after.mle:
-        x_mm, y_mm = _reel_mm(view)
-        words = "reel follows" if view.after.reel == "follow" else "reel held"
-        rank = 0 if view.changes.reel else 1
-        yield FloorLabel((x_mm - 2.0, y_mm), (words,), True, view.changes.reel, "", rank)
-    splice = None if cable.splice_z_m is None else _splice_m(view, cable.splice_z_m)
-    if splice is not None and (view.changes.splice or view.after.spliced):
-        at_mm = (view.layout.esp_mm - 3.7, view.y(splice))
-        yield FloorLabel(at_mm, ("splice",), True, view.changes.splice, "splice", 1)
-
-
-def _splice_m(view: FloorView, z_m: float) -> float | None:
-    """The splice, at the offset of the string above the Y-tool."""
-    found = max(view.offsets, key=lambda one: view.pieces[one].top_m, default=None)
-    at = None if found is None else view.at_m(found, z_m)
-    return at if at is not None and view.shows(at) else None
-
-
-# --- what is left out -----------------------------------------------------------------------
-
-
-def _stretches(view: FloorView, side: str, low_m: float, high_m: float) -> list[tuple[str, float]]:
-    """Pieces of one side between two heights, lowest first, with the length that lies there."""
-    found = []
-    for name, at in view.offsets.items():
-        if side not in view.sides(name) or (side == "tubing" and len(view.sides(name)) > 1):
-            continue  # what joins both strings is cut with them
-        piece = view.pieces[name]
-        part = min(at + piece.top_m, high_m) - max(at + piece.bottom_m, low_m)
-        if part > 0.05:
-            found.append((at + piece.bottom_m, name, part))
-    return [(name, part) for _, name, part in sorted(found)]
-
-
-def _cuts(view: FloorView) -> Iterator[tuple[str, float, float, bool, str]]:
-    """Side, x, y, whether left, and the words of every cut; blank: the same cut goes on."""
-    for side in ("esp", "bypass", "tubing"):
-        x_mm, left = view.column_mm(side), side == "esp"
-        said: set[tuple[str, ...]] = set()
-        cuts = [
-            (one.y_mm, _stretches(view, side, one.low_m, one.high_m)) for one in view.heights.breaks
-        ]
-        for y_mm, parts in cuts:
-            names = tuple(name for name, _ in parts)
-            if not parts:
-                continue
-            same = [cut for _, found in cuts for cut in found if (cut[0],) == names]
-            words = "" if names in said else _cut_words(view, same or parts)
-            said.add(names)
-            yield side, x_mm, y_mm, left, words
-        if _stretches(view, side, -1e9, view.heights.end_m):
-            yield side, x_mm, view.layout.end_mm - 1.3, left, ""
-
-
-def _cut_words(view: FloorView, parts: list[tuple[str, float]]) -> str:
-    length = view.length(sum(part for _, part in parts))
-    names = view.named(list(dict.fromkeys(name for name, _ in parts)), 2)
-    return f"{length} cut of {names}"
-
-
-def _breaks(view: FloorView) -> Iterator[Item]:
-    for side, x_mm, y_mm, _, _ in _cuts(view):
-        half, gap, high = (3.9 if side == "esp" else 2.9), 1.1, 0.8
-        yield Rect(x_mm - half, y_mm - gap / 2, 2 * half, gap, "joint", "white", 0.0)
-        for edge in (y_mm - gap / 2, y_mm + gap / 2):
-            yield Line(x_mm - half, edge + high / 2, x_mm + half, edge - high / 2, "joint", 0.3)
-
-
-def _cut_labels(view: FloorView) -> Iterator[FloorLabel]:
-    for _, x_mm, y_mm, left, words in _cuts(view):
-        x_at = x_mm + (-3.9 if left else 2.9)
-        if words:
-            yield FloorLabel((x_at, y_mm), (words,), left, rank=1, plain=True)
-    yield from _deep_label(view)
-
-
-def _deep_label(view: FloorView) -> Iterator[FloorLabel]:
-    """How much of each string hangs below the picture."""
-    told = []
-    for side, name in (("esp", "ESP side"), ("bypass", "bypass side"), ("tubing", "tubing")):
-        parts = _stretches(view, side, -1e9, view.heights.end_m)
-        if parts:
-            told.append(f"{view.length(sum(part for _, part in parts))} of {name}")
-    if told:
-        at_mm = (view.layout.bypass_mm + 2.9, view.layout.end_mm - 1.3)
-        yield FloorLabel(at_mm, (f"further down: {', '.join(told)}",), False, rank=1, plain=True)
