@@ -159,6 +159,15 @@ def test_a_job_of_its_own_asks_by_the_sort_of_what_is_due() -> None:
     assert dress(bare(dues=(own,), steps=steps)).steps[0].records == ("electrical", "signature")
 
 
+def test_a_check_with_an_insulation_test_in_it_is_electrical_too() -> None:
+    text = "shaft turned, oil, phase and insulation readings"
+    own = Due(id="motor ready", sort="check", text=text, before=("pick_up motor",))
+    steps = (Step(id="1", action=action("confirm", due="motor ready")),)
+    made = dress(bare(dues=(own,), steps=steps)).steps[0]
+    assert made.records == ("electrical", "signature") and made.calls == "ESP technician"
+    assert {caution("high voltage"), caution("gauge")} <= set(made.cautions)
+
+
 def test_who_calls_follows_the_joint() -> None:
     calls = {one.action.joint: one.calls for one in steps_of("make_up")}  # type: ignore[union-attr]
     assert calls["J5"] == "tong operator"

@@ -7,6 +7,8 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 from tests.drawing.strings import CHOICE_1, CHOICE_2
 from tests.procedure.hand_hung import hand_hung
 from tests.procedure.hand_made import ACTIONS, FT, bare, hand_made
@@ -16,6 +18,7 @@ from abreast.examples import example_path
 from abreast.jobfile import read_job
 from abreast.mechanics.ledger import Fault, Ledger
 from abreast.model import Choice
+from abreast.model.job import LoadPath
 from abreast.model.procedure import Procedure, Step
 from abreast.procedure.dress import dress
 from abreast.procedure.generate import generate
@@ -284,12 +287,17 @@ def test_a_lift_is_brought_above_the_working_level_before_it_is_laid_down() -> N
 
 
 @pytest.mark.parametrize(
-    ("name", "choice"), [("quernstone_14", CHOICE_1), ("skerrow_a09", CHOICE_2)]
+    ("name", "choice", "path"),
+    [
+        ("quernstone_14", CHOICE_1, "esp-held"),
+        ("quernstone_14", CHOICE_1, "bypass-held"),
+        ("skerrow_a09", CHOICE_2, "top-hung"),
+    ],
 )
-def test_the_runs_of_both_jobs_can_be_pulled(name: str, choice: Choice) -> None:
+def test_the_runs_of_both_jobs_can_be_pulled(name: str, choice: Choice, path: LoadPath) -> None:
     job = read_job(example_path(name)).job
     assert job is not None
-    made = pull(generate(job, assemble(job, choice)))
+    made = pull(generate(job, assemble(job, choice), path))
     proof = prove(made)
     assert proof.outcome == "proved", proof.fault
     assert not proof.steps[-1].after.offsets
@@ -312,6 +320,40 @@ def test_a_move_watches_what_comes_to_its_place() -> None:
     assert [one.to_m for one in slips] == pytest.approx([0.0] * 6)  # type: ignore[union-attr]
     last = [one.action for one in made.steps if one.action.do == "hoist"][-1]
     assert last.mark == "bottom of tail guide" and last.to_m == pytest.approx(0.0)  # type: ignore[union-attr]
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    turns=st.integers(0, 16).map(lambda quarter: quarter / 4),
+    clear_ft=st.floats(5.0, 9.0),
+    base_ft=st.floats(4.0, 5.0),
+)
+def test_any_run_that_is_proved_can_be_pulled(
+    turns: float, clear_ft: float, base_ft: float
+) -> None:
+    """Whatever the turns as run, how high it was hoisted and where the base stood."""
+    union = bare().union
+    assert union is not None
+    actions = []
+    for one in flat():
+        changed = dict(one)
+        if one["do"] == "turn_union":
+            changed["turns"] = turns
+        if one.get("to_m") == 6.6 * FT:
+            changed["to_m"] = clear_ft * FT
+        if one.get("to_m") == 4.6 * FT:
+            changed["to_m"] = base_ft * FT
+        actions.append(changed)
+    stroke = {"turns_wanted": turns, "to_closed_m": 1.0}
+    run = with_steps(actions, union=union.model_copy(update=stroke))
+    ran = prove(run)
+    assume(ran.outcome == "proved")
+    made = pull(run)
+    proof = prove(made)
+    assert proof.outcome == "proved", proof.fault
+    assert not proof.steps[-1].after.offsets
+    given_back = sum(getattr(one.action, "turns", 0.0) for one in made.steps)
+    assert given_back == -turns
 
 
 def both_held() -> Procedure:

@@ -9,7 +9,7 @@ from abreast.mechanics.ledger.dues import fixed_dues
 from abreast.model import floor_actions as fa
 from abreast.model.entries import EntryKind
 from abreast.model.procedure import Procedure, Step
-from abreast.procedure.words_cautions import CAUTIONS, STOPS, Facts, Line
+from abreast.procedure.words_cautions import CAUTIONS, STOPS, Facts, Line, electrical
 
 __all__ = ["HOLD_POINT", "dress"]
 
@@ -99,7 +99,6 @@ _RECORDS: dict[str, tuple[EntryKind, ...]] = {
 }
 _DUES: dict[str, tuple[EntryKind, ...]] = {
     "signature": ("signature",),
-    "reading": ("electrical", "signature"),
     "measurement": ("height", "signature"),
     "count": ("count", "signature"),
     "check": ("signature",),
@@ -176,7 +175,7 @@ def _calls(facts: Facts, do: fa.Action) -> str:
         joint = facts.joints.get(do.joint)
         if joint is not None and joint.sort in {"flange", "seat", "socket"}:
             return _ESP
-    if isinstance(do, fa.Confirm) and facts.dues.get(do.due) == "reading":
+    if electrical(facts, do):
         return _ESP
     return _CALLS[do.do]
 
@@ -216,7 +215,10 @@ def _due_records(facts: Facts, do: fa.Action) -> tuple[EntryKind, ...]:
     own = next((kind for start, kind in _OWN.items() if do.due.startswith(start)), None)
     if own is not None:
         return (own, "signature")
-    return _DUES.get(facts.dues.get(do.due, ""), ("signature",))
+    if electrical(facts, do):
+        return ("electrical", "signature")
+    due = facts.dues.get(do.due)
+    return _DUES[due.sort] if due else ("signature",)
 
 
 _SPECIAL: dict[str, Callable[[Facts, fa.Action], tuple[EntryKind, ...]]] = {
@@ -237,7 +239,7 @@ def _start(procedure: Procedure) -> Facts:
         {one.id: one for one in procedure.joints},
         {one.id: one.type for one in procedure.holders},
         {one.id: one.string for one in procedure.pieces},
-        {one.id: one.sort for one in (*fixed_dues(procedure), *procedure.dues)},
+        {one.id: one for one in (*fixed_dues(procedure), *procedure.dues)},
         there=frozenset(start.in_hole),
         mle=start.mle,
         locked=start.union_locked,

@@ -119,7 +119,7 @@ def _move(book: Book, step: ProvedStep, now: State, reached: Move | None) -> Ite
     yield from _tension(book, step, now)
     stands = {one.holder for one in step.after.holds if one.by == PLATE}
     lands = [one for one in step.before.holds if one.by == PLATE and one.holder not in stands]
-    z_m, mark = _watched(book, step, hold, reached, lands)
+    z_m, mark = _watched(book, step, hold, reached)
     to_m = step.before.at_m(hold.on, z_m)
     by_m = to_m - now.at_m(hold.on, z_m)
     if abs(by_m) > _SAME_M:
@@ -131,14 +131,8 @@ def _move(book: Book, step: ProvedStep, now: State, reached: Move | None) -> Ite
         yield fa.Land(holder=one.holder)
 
 
-def _watched(
-    book: Book, step: ProvedStep, hold: Hold, reached: Move | None, lands: list[Hold]
-) -> tuple[float, str]:
-    """The height that is watched and its name: a clamp that lands, a lift that comes clear,
-    else as the run came there.
-    """
-    if lands:
-        return lands[0].z_m, ""
+def _watched(book: Book, step: ProvedStep, hold: Hold, reached: Move | None) -> tuple[float, str]:
+    """The height that is watched and its name: a lift that comes clear, else as the run came."""
     parts = loads(book, step.before).members(hold.on)
     lowest = min(parts, key=lambda one: book.pieces[one].bottom_m)
     bottom_m = book.pieces[lowest].bottom_m

@@ -10,9 +10,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from abreast.model import floor_actions as fa
-from abreast.model.procedure import FloorJoint, Procedure
+from abreast.model.procedure import Due, FloorJoint, Procedure
 
-__all__ = ["CAUTIONS", "STOPS", "Facts", "Line"]
+__all__ = ["CAUTIONS", "STOPS", "Facts", "Line", "electrical"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +25,7 @@ class Facts:
     """Kind of each holder."""
     strings: dict[str, str]
     """String of each piece."""
-    dues: dict[str, str]
-    """Sort of each due."""
+    dues: dict[str, Due]
     there: frozenset[str] = frozenset()
     """Pieces off the rack."""
     mle: bool = False
@@ -68,12 +67,18 @@ def _sorts(facts: Facts, do: fa.Action) -> set[str]:
     return {facts.joints[one].sort for one in about if one in facts.joints}
 
 
-def _reading(facts: Facts, do: fa.Action) -> bool:
-    return isinstance(do, fa.Confirm) and facts.dues.get(do.due) == "reading"
+def electrical(facts: Facts, do: fa.Action) -> bool:
+    """Whether something is confirmed that is measured with voltage."""
+    due = facts.dues.get(do.due) if isinstance(do, fa.Confirm) else None
+    return due is not None and (due.sort == "reading" or "insulation" in due.text)
 
 
 def _due(sort: str) -> Callable[[Facts, fa.Action], bool]:
-    return lambda facts, do: isinstance(do, fa.Confirm) and facts.dues.get(do.due) == sort
+    def applies(facts: Facts, do: fa.Action) -> bool:
+        due = facts.dues.get(do.due) if isinstance(do, fa.Confirm) else None
+        return due is not None and due.sort == sort
+
+    return applies
 
 
 def _holder(facts: Facts, do: fa.Action) -> str:
@@ -244,13 +249,13 @@ CAUTIONS: tuple[Line, ...] = (
         "high voltage",
         "High voltage: permit, barrier and gas test first; other conductors earthed; discharge"
         " after the test and leave earthed. Licensed people only, within the maker's limits.",
-        _reading,
+        electrical,
     ),
     Line(
         "gauge",
         "An insulation test can destroy a gauge on the motor or be spoilt by it: test only as the"
         " gauge maker's manual allows.",
-        _reading,
+        electrical,
     ),
     Line(
         "union",
@@ -312,7 +317,7 @@ STOPS: tuple[Line, ...] = (
     Line(
         "reading",
         "a reading falls against the one before, or the phases differ by more than the job allows",
-        _reading,
+        electrical,
     ),
     Line(
         "measured",
