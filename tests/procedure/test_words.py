@@ -180,6 +180,19 @@ def test_a_mark_of_the_procedure_names_the_height() -> None:
     )
 
 
+def test_slips_come_and_a_neck_comes_to_the_floor() -> None:
+    for mark, said in (("slips on P25", "come"), ("pothead", "comes")):
+        text = words(bare(units="SI"), action("lower", mark=mark, z_m=-1.0, to_m=0.0))
+        assert (
+            text == f"Lower on the block until the {mark} (z -1.000 m) {said} level with the floor."
+        )
+
+
+def test_a_twin_clamp_is_a_place_before_it_is_closed() -> None:
+    said = words(bare(), action("hoist", mark="C1 at working height"))
+    assert "until the place of twin clamp C1 (z" in said
+
+
 def test_heights_that_are_nothing_are_shown_as_z() -> None:
     assert "until z 9.500 m stands" in words(bare(units="SI"), action("hoist", z_m=9.5))
 
@@ -247,6 +260,10 @@ def test_unknown_ids_are_written_as_they_are(one: type[Any], other: str) -> None
 def test_a_short_form_that_is_too_long_is_cut() -> None:
     cut = short(bare(), action("land", holder="a" * 60))
     assert cut == "Land " + "a" * 34 + "…" and len(cut) == 40
+    assert short(bare(), action("lower")) == "Lower: neck of motor to plate"
+    assert short(bare(), action("lower", mark="m" * 30)) == "Lower to plate"
+    assert short(bare(), action("lower", to_m=0.0)) == "Lower: neck of motor to floor"
+    assert short(bare(), action("hoist")) == "Hoist: neck of motor to 6.60 ft"
     assert short(bare(), action("pick_up", pieces=["a", "b", "c", "d"])) == "Pick up a to d"
 
 

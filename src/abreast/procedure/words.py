@@ -111,21 +111,20 @@ def _state_tension(names: Names, do: fa.StateTension) -> str:
 
 def _move(names: Names, do: fa.Hoist | fa.Lower) -> str:
     mark, z = names.mark(do.z_m, do.mark), names.length(do.z_m)
-    site = names.procedure.site
+    level = names.level(do.to_m)
     verb = f"{do.do} on {names.all_lines(do.lines)} until"
-    article = "" if mark.startswith("twin clamp") else "the "
-    named = f"{article}{mark}" if mark else f"z {z}"
-    ends = mark.split(" ", maxsplit=1)[0].endswith("s")
-    stands, comes = ("stand", "come") if ends else ("stands", "comes")
+    named = f"the {mark}" if mark else f"z {z}"
     at_z = f" (z {z})" if mark else ""
-    if abs(do.to_m) <= site.land_play_m:
-        return f"{verb} {named}{at_z} {comes} level with the floor"
-    if abs(do.to_m - site.plate_m) > site.land_play_m:
+    ends = mark.split(" ", maxsplit=1)[0].endswith("s")  # slips stand, a neck stands
+    stands, comes = ("stand", "come") if ends else ("stands", "comes")
+    if not level:
         return f"{verb} {named}{at_z} {stands} {names.above_floor(do.to_m, by_rule=True)}"
+    if level == "floor":
+        return f"{verb} {named}{at_z} {comes} level with the floor"
     lands = do.do == "lower" and mark.startswith("neck")
     how = "stands on" if lands else f"{comes} level with"
     at = f"{mark} z {z}" if mark else "it"
-    return f"{verb} {named} {how} the plate ({at} comes to {names.above_floor(do.to_m)})"
+    return f"{verb} {named} {how} the plate ({at} {comes} to {names.above_floor(do.to_m)})"
 
 
 # --- holders ----------------------------------------------------------------------------

@@ -119,7 +119,7 @@ class Names:
         """
         said = given.split(" at ", maxsplit=1)[0].removeprefix("the ")
         if said in self.clamps:
-            return f"twin clamp {said}"
+            return f"place of twin clamp {said}"
         return said or self.place(z_m)
 
     def place(self, z_m: float) -> str:
@@ -172,6 +172,13 @@ class Names:
         if len(known) < len(pieces):
             return "weight not known"
         return show(sum(known), Dimension.MASS, self.system)
+
+    def level(self, at_m: float) -> str:
+        """``plate`` or ``floor`` when a height is one of them; else blank."""
+        site = self.procedure.site
+        if abs(at_m) <= site.land_play_m:
+            return "floor"
+        return "plate" if abs(at_m - site.plate_m) <= site.land_play_m else ""
 
     def above_floor(self, at_m: float, *, by_rule: bool = False) -> str:
         """A height from the floor; in feet also as a rule shows it."""

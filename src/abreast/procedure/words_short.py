@@ -67,6 +67,10 @@ def short(procedure: Procedure | Names, action: fa.Action) -> str:
     names = procedure if isinstance(procedure, Names) else Names(procedure)
     fields = {key: _field(names, key, value) for key, value in action}
     text = " ".join(_SHORT[action.do].format_map(fields).split())
+    if isinstance(action, fa.Hoist | fa.Lower):
+        mark = names.mark(action.z_m, action.mark)
+        full = text.replace(" to ", f": {mark} to ", 1)
+        text = full if mark and len(full) <= LONGEST_SHORT else text
     return text if len(text) <= LONGEST_SHORT else text[: LONGEST_SHORT - 1].rstrip() + "…"
 
 
@@ -78,7 +82,7 @@ def _field(names: Names, key: str, value: object) -> str:
             ids = [_field(names, key.removesuffix("s"), one) for one in value]
             return " + ".join(dict.fromkeys(ids)) if len(ids) < 4 else f"{ids[0]} to {ids[-1]}"
         case float():
-            return names.length(value) if key == "to_m" else f"{value:+g}"
+            return names.level(value) or names.length(value) if key == "to_m" else f"{value:+g}"
         case str() if key == "joint":
             known = names.joints.get(value)
             return known.upper if known else value
