@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
-from abreast.errors import InputError, Where
+from abreast.errors import InputError, Where, plain_sentence
 from abreast.model.procedure import Procedure
 
 if TYPE_CHECKING:
@@ -125,17 +125,22 @@ def _too_large() -> str:
 
 def _read(text: str, file: str) -> tuple[list[InputError], Procedure | None]:
     """The faults of a text, and the procedure when it has the form of one."""
-    from abreast.procedure.read_faults import form_faults, id_faults
+    from abreast.procedure.read_content import id_faults
+    from abreast.procedure.read_faults import form_faults
 
     try:
-        data = _data(text)
+        found, procedure = form_faults(_data(text))
     except InputError as fault:
-        fault.at(file=file)
-        return [fault], None
-    found, procedure = form_faults(data, file)
+        found, procedure = [fault], None
     if procedure is not None:
-        found = list(id_faults(procedure, file))
-    return found, procedure
+        found = list(id_faults(procedure))
+    return [_shown(one, file) for one in found], procedure
+
+
+def _shown(fault: InputError, file: str) -> InputError:
+    """The fault with its file, on one line: names of fields and steps may hold any sign."""
+    where = Where(file, field=plain_sentence(fault.where.field))
+    return InputError(fault.message, code=fault.code, where=where)
 
 
 def _first(found: list[InputError]) -> InputError:
