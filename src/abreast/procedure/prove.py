@@ -83,10 +83,14 @@ def prove(procedure: Procedure, ledger: Ledger | None = None) -> Proof:
     Proof
         A procedure that does not end with a hand-over is refused at its end.
     """
-    ledger = ledger or Ledger(procedure)
+    fault: FaultAt | None = None
+    try:
+        ledger = ledger or Ledger(procedure)
+    except Fault as found:
+        fault = FaultAt("start", 0, found.rule, found.text, found.cure, State())
+        return Proof("refused", (), (), fault, _rests_on(procedure))
     state = ledger.start
     passed: list[ProvedStep] = []
-    fault: FaultAt | None = None
     for index, step in enumerate(procedure.steps):
         try:
             after = ledger.act(state, step.action)

@@ -21,10 +21,17 @@ from abreast.model.procedure import (
 from abreast.units import Dimension, show
 from abreast.units.constants import GRAVITY_M_S2
 
-__all__ = ["CLAMPS", "Book", "keys_of"]
+__all__ = ["CLAMPS", "Book", "is_final_count", "keys_of"]
 
 CLAMPS = ("lifting clamp", "holding clamp")
 T = TypeVar("T")
+_UNDONE = {
+    "break_out": "make_up",
+    "disconnect_mle": "connect_mle",
+    "unlock_union": "lock_union",
+}
+_USED = frozenset({"fit", "fit_safety_clamp", "fit_twin_clamp", "pick_up"})
+"""After these the count of what was given out is no longer that of the sheet."""
 
 
 def keys_of(action: Action) -> tuple[str, ...]:
@@ -37,6 +44,11 @@ def keys_of(action: Action) -> tuple[str, ...]:
     for field in ("joints", "lines"):
         about += getattr(action, field, ())
     return (action.do, *(f"{action.do} {one}" for one in about))
+
+
+def is_final_count(due: Due) -> bool:
+    """Whether it is a count that the hand-over waits for."""
+    return due.sort == "count" and "hand_over" in due.before
 
 
 class Book:
@@ -76,6 +88,15 @@ class Book:
         fresh = make()
         self._memo[what] = [(state, fresh), *memo[:1]]
         return fresh
+
+    def stale(self, action: Action, keys: tuple[str, ...]) -> frozenset[str]:
+        """What was confirmed and is no longer true: done anew, loosened, or used again."""
+        if action.do in _USED:
+            return frozenset(one.id for one in self.dues.values() if is_final_count(one))
+        undone = _UNDONE.get(action.do)
+        gone = {key.replace(action.do, undone, 1) for key in keys} if undone else set()
+        named = gone | set(keys[1:] or keys)
+        return frozenset(one.id for one in self.dues.values() if one.after in named)
 
     def piece(self, name: str) -> FloorPiece:
         """The piece of an id; a fault when there is none."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from abreast.mechanics.ledger.book import Book
+from abreast.mechanics.ledger.book import Book, is_final_count
 from abreast.mechanics.ledger.closed import is_closed, legs
 from abreast.mechanics.ledger.joining import covered, must_reach
 from abreast.mechanics.ledger.rules import Fault
@@ -22,7 +22,7 @@ from abreast.model.floor_actions import (
     TurnUnion,
     UnlockUnion,
 )
-from abreast.model.procedure import CableLine, FloorUnion
+from abreast.model.procedure import CableLine, Due, FloorUnion
 
 __all__ = [
     "confirm",
@@ -197,7 +197,28 @@ def confirm(book: Book, state: State, action: Confirm) -> State:
         raise Fault(
             "due", f"'{due.id}' is confirmed too early: {due.text} comes after '{due.after}'."
         )
+    _can_be_done(book, state, due)
     return replace(state, confirmed=state.confirmed | {due.id})
+
+
+def _can_be_done(book: Book, state: State, due: Due) -> None:
+    """A fault when what is confirmed can't be true yet: too little there, or too much left."""
+    cable, union = book.procedure.cable, book.procedure.union
+    if is_final_count(due):
+        _counted_in(book, state)
+    if due.id == "reading before MLE" and cable is not None and cable.piece not in state.offsets:
+        raise Fault("due", f"'{due.id}' is confirmed too early: {cable.piece} is on the rack.")
+    if due.id == "reading before splice" and not state.mle:
+        raise Fault("due", f"'{due.id}' is confirmed too early: the MLE is not connected.")
+    if due.id == "face difference" and union is not None:
+        for name in legs(book, union):
+            joint = book.joints[name]
+            faces = {"esp", "bypass"} & {book.pieces[joint.lower].string}
+            if faces and joint.lower not in state.offsets:
+                raise Fault(
+                    "due",
+                    f"'{due.id}' is confirmed too early: {joint.lower} is not there to measure.",
+                )
 
 
 def remark(book: Book, state: State, action: Remark) -> State:
@@ -244,6 +265,7 @@ def _complete(book: Book, state: State) -> None:
             raise Fault(
                 "seat", f"The retainer of {joint.id} is not locked.", f"lock the seat {joint.id}"
             )
+    _seated(book, state)
     for name in book.clamps:
         if name not in state.twin_clamps:
             raise Fault("order", f"Twin clamp {name} is not fitted.", f"fit {name}")
@@ -254,6 +276,14 @@ def _complete(book: Book, state: State) -> None:
         raise Fault("cable", "The MLE is not connected.")
     if cable is not None and cable.splice_z_m is not None and not state.spliced:
         raise Fault("cable", "The cable is not spliced.", "splice the cable")
+
+
+def _seated(book: Book, state: State) -> None:
+    for joint in book.joints.values():
+        if joint.sort == "seat" and state.joints.get(joint.id) not in ("made", "recorded"):
+            raise Fault("seat", f"The ESP is not on its seat {joint.id}.", f"make up {joint.id}")
+        if joint.sort == "seat" and joint.retained and joint.id not in state.locked_seats:
+            raise Fault("seat", f"The seat {joint.id} is not locked.", f"lock {joint.id}")
 
 
 def _counted_in(book: Book, state: State) -> None:

@@ -7,7 +7,16 @@ from abreast.mechanics.ledger.rules import Fault
 from abreast.mechanics.ledger.state import State
 from abreast.model.procedure import FloorHolder, FloorPiece
 
-__all__ = ["grip_m", "is_free", "must_fit", "must_grip_slick", "sub_on"]
+__all__ = [
+    "grip_m",
+    "is_clamp",
+    "is_free",
+    "must_fit",
+    "must_grip_slick",
+    "must_hang",
+    "sub_on",
+    "takes_sub",
+]
 
 _SAME = 0.01
 _TINY_M = 1e-6
@@ -20,12 +29,29 @@ def must_fit(book: Book, holder: FloorHolder, piece: FloorPiece) -> None:
         return
     if holder.type in ("elevator", "lifting sub", "slips", "safety clamp", "holding clamp"):
         _pipe(book, holder, piece)
+    if holder.type == "elevator" and piece.string == "esp" and piece.grip_od_m is None:
+        raise Fault(
+            "fit",
+            f"{piece.id} has no pipe that elevator {holder.id} could be closed on.",
+            f"fit a lifting clamp on {piece.id}",
+        )
     if holder.type == "elevator" and piece.flush:
         raise Fault(
             "fit",
             f"{piece.id} has no upset: elevator {holder.id} can't hold it.",
             f"fit a lifting sub on {piece.id}",
         )
+
+
+def must_hang(holder: FloorHolder) -> None:
+    """A fault unless the holder can be gear between a line and what it holds."""
+    if holder.type in (*CLAMPS, "slips", "safety clamp", "lifting sub"):
+        raise Fault("fit", f"{holder.id} is a {holder.type}: it is no gear of a line.")
+
+
+def takes_sub(holder: FloorHolder) -> bool:
+    """Whether gear can be closed on a lifting sub; slings alone can't."""
+    return holder.type not in ("slings", "tugger")
 
 
 def _neck(book: Book, holder: FloorHolder, piece: FloorPiece) -> None:

@@ -5,9 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 from abreast.mechanics.ledger.book import Book
-from abreast.mechanics.ledger.fitting import grip_m, is_clamp, is_free, must_fit
+from abreast.mechanics.ledger.fitting import (
+    grip_m,
+    is_clamp,
+    is_free,
+    must_fit,
+    must_hang,
+    takes_sub,
+)
 from abreast.mechanics.ledger.loads import NOTHING_N, Loads, loads
-from abreast.mechanics.ledger.moving import must_be_clear, must_reach_hook
+from abreast.mechanics.ledger.moving import must_be_clear, must_not_stand_free, must_reach_hook
 from abreast.mechanics.ledger.rules import Fault
 from abreast.mechanics.ledger.state import Hold, JointState, State
 from abreast.model.floor_actions import (
@@ -35,7 +42,7 @@ __all__ = [
 ]
 
 _SAME_M = 1e-6
-_ALOFT = ("elevator", "lifting sub")
+_ALOFT = ("elevator", "lifting sub", "lifting clamp")
 
 
 def pick_up(book: Book, state: State, action: PickUp) -> State:
@@ -83,7 +90,7 @@ def _line_hold(
     """The hold of a line: a clamp or sub fitted before, or an elevator closed now."""
     one, piece = book.holder(holder), book.piece(on)
     for name in gear:
-        book.holder(name)
+        must_hang(book.holder(name))
         is_free(book, state, name)
     if is_clamp(one) or one.type == "lifting sub":
         fitted = state.hold_of(holder, on)
@@ -93,6 +100,8 @@ def _line_hold(
             raise Fault(
                 "fit", f"Nothing is between {line} and {holder}.", "name slings or elevator"
             )
+        if one.type == "lifting sub" and not any(takes_sub(book.holder(name)) for name in gear):
+            raise Fault("fit", f"No elevator is closed on lifting sub {holder}.", "name it in gear")
         return replace(fitted, by=line if not fitted.by else fitted.by, gear=gear, taut=False)
     if one.type not in ("elevator", "slings", "tugger", "hook", "other"):
         raise Fault("fit", f"A line can't hold by {one.type} {holder}.")
@@ -139,7 +148,7 @@ def _reachable(book: Book, state: State, hold: Hold) -> None:
     above_m = state.at_m(hold.on, hold.z_m) - book.level_m(state)
     low, high = book.site.reach_m
     if book.procedure.purpose == "pull" and book.holders[hold.holder].type in _ALOFT:
-        high = max(high, above_m)  # bypass standing tall is taken from the board, by a rider
+        high = max(high, above_m)  # what stands tall is taken from the board, by a rider
     if not low - book.site.land_play_m <= above_m <= high + _SAME_M:
         raise Fault(
             "height",
@@ -160,6 +169,7 @@ def unlatch(book: Book, state: State, action: Unlatch) -> State:
             f" {hold.on}.",
             f"let another holder take the load, then slack off {action.line}",
         )
+    must_not_stand_free(book, state, hold)
     holder = book.holders[hold.holder]
     stays = is_clamp(holder) or holder.type == "lifting sub"
     twin = next(
@@ -179,8 +189,6 @@ def take(book: Book, state: State, action: Take) -> State:
     if len(numbers) > 1:
         raise Fault("line", f"{' and '.join(action.lines)} are on different strings.")
     number = numbers.pop()
-    if len(mine) > 1 and len({book.lines[line].hoist for line in action.lines}) > 1:
-        pass  # two hoists: intervals say what is not known
     for hold in mine:
         _no_entered(book, state, hold.on, found)
 

@@ -41,6 +41,9 @@ __all__ = [
 ]
 
 
+_DEEP_M = 0.01
+
+
 def fit(book: Book, state: State, action: Fit) -> State:
     """A clamp or lifting sub is on a piece and carries nothing."""
     holder, piece = book.holder(action.holder), book.piece(action.on)
@@ -105,8 +108,13 @@ def land(book: Book, state: State, action: Land) -> State:
     holder = book.holder(action.holder)
     if not is_clamp(holder):
         raise Fault("fit", f"{holder.id} is a {holder.type}: it does not stand on the plate.")
-    hold = state.hold_of(holder.id)
-    if hold is None or hold.on not in state.offsets:
+    there = [one for one in state.holds if one.holder == holder.id and one.on in state.offsets]
+    hold = min(
+        there,
+        key=lambda one: abs(state.at_m(one.on, one.z_m) - book.site.plate_m),
+        default=None,
+    )
+    if hold is None:
         raise Fault("order", f"{holder.id} is on nothing over the hole.", f"fit {holder.id} first")
     if state.plate != "closed":
         raise Fault("clear", "The plate of the false rotary is not closed.", "close the plate")
@@ -210,7 +218,25 @@ def set_plate(book: Book, state: State, action: SetPlate) -> State:
             f"{one.holder} on {one.on} stands on the plate.",
             "let a line take the load, hoist, and take it off first",
         )
+    if action.to == "closed":
+        _none_below_plate(book, state)
     return replace(state, plate=action.to)
+
+
+def _none_below_plate(book: Book, state: State) -> None:
+    """A fault when closing would leave a clamp or lifting sub of the string under the plate."""
+    top_m = book.site.plate_m - book.site.land_play_m
+    for one in state.holds:
+        if one.on not in state.offsets or book.holders[one.holder].type == "slips":
+            continue
+        members = loads(book, state).members(one.on)
+        deep = any(state.at_m(piece, book.pieces[piece].bottom_m) < -_DEEP_M for piece in members)
+        if deep and state.at_m(one.on, one.z_m) < top_m:
+            raise Fault(
+                "lost",
+                f"{one.holder} on {one.on} would be below the closed plate.",
+                f"hoist, or take {one.holder} off first",
+            )
 
 
 def cover(book: Book, state: State, action: Cover) -> State:

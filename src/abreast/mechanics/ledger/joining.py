@@ -24,6 +24,7 @@ from abreast.model.floor_actions import (
     Stab,
 )
 from abreast.model.procedure import ClampPlace, FloorJoint
+from abreast.units.constants import GRAVITY_M_S2
 
 __all__ = [
     "break_out",
@@ -76,7 +77,7 @@ def stab(book: Book, state: State, action: Stab) -> State:
     new = set(found.members(hold.on))
     if not hold.taut:
         raise Fault("held", f"{action.line} is slack on {hold.on}.", f"take with {action.line}")
-    _free_to_go(state, new, hold.on)
+    _free_to_go(state, new, hold)
     for joint in joints:
         _can_enter(book, state, joint, new)
     offset_m = state.offsets[joints[0].lower]
@@ -94,10 +95,13 @@ def stab(book: Book, state: State, action: Stab) -> State:
     return stabbed
 
 
-def _free_to_go(state: State, new: set[str], on: str) -> None:
+def _free_to_go(state: State, new: set[str], lift: Hold) -> None:
     for one in state.holds:
-        if one.on in new and one.by in ("plate", "rotary"):
-            raise Fault("clear", f"{one.holder} still stands on the {one.by} with {on}.")
+        if one.on not in new or one is lift or not one.by:
+            continue
+        if one.by in ("plate", "rotary"):
+            raise Fault("clear", f"{one.holder} still stands on the {one.by} with {lift.on}.")
+        raise Fault("line", f"{one.by} is on {one.on} too.", f"unlatch {one.by} first")
 
 
 def _can_enter(book: Book, state: State, joint: FloorJoint, new: set[str]) -> None:
@@ -108,7 +112,7 @@ def _can_enter(book: Book, state: State, joint: FloorJoint, new: set[str]) -> No
     if joint.upper not in new:
         raise Fault("order", f"{joint.upper} does not hang from this line.")
     sub = sub_on(book, state, joint.lower)
-    if sub and joint.sort == "thread":
+    if sub and joint.sort not in ("seat", "socket"):
         raise Fault(
             "lost", f"Lifting sub {sub} is still on {joint.lower}.", f"take {sub} off first"
         )
@@ -140,9 +144,13 @@ def _no_more(book: Book, state: State, joint: FloorJoint) -> tuple[Hold, ...]:
     found = loads(book, state)
     upper = set(found.members(joint.upper))
 
+    lower = set(found.members(joint.lower))
+
     def after(one: Hold) -> Hold:
         if one.on in upper and one.taut and one.by in book.lines:
-            return replace(one, most_n=found.of(one)[1])
+            return replace(one, least_n=None, most_n=found.of(one)[1])
+        if one.on in upper | lower:  # a split that was stated is no longer true
+            return replace(one, least_n=None, most_n=None)
         return one
 
     return tuple(after(one) for one in state.holds)
@@ -199,6 +207,8 @@ def break_out(book: Book, state: State, action: BreakOut) -> State:
     )
     _union_empty(book, state, joint)
     parted = replace(state, joints={**state.joints, joint.id: "entered"})
+    if book.procedure.union is not None and joint.id in legs(book, book.procedure.union):
+        parted = replace(parted, union_turns=None, snug=None)
     return _awake(book, parted, lines_only=True)
 
 
@@ -224,6 +234,7 @@ def _awake(book: Book, state: State, *, lines_only: bool) -> State:
     found = loads(book, state)
 
     def after(one: Hold) -> Hold:
+        one = replace(one, least_n=None, most_n=None)
         alone = found.component.get(one.on) in found.unheld
         ready = one.by in book.lines or (bool(one.by) and not lines_only)
         return replace(one, taut=True) if alone and ready else one
@@ -307,7 +318,18 @@ def fit_twin_clamp(book: Book, state: State, action: FitTwinClamp) -> State:
                 f"take {hold.holder} off first",
             )
     _cable_first(book, state, clamp)
-    return replace(state, twin_clamps=state.twin_clamps | {clamp.id})
+    return replace(
+        state,
+        twin_clamps=state.twin_clamps | {clamp.id},
+        holds=tuple(_with_more(one, clamp) for one in state.holds),
+    )
+
+
+def _with_more(hold: Hold, clamp: ClampPlace) -> Hold:
+    """What was stated as most, and the twin clamp that came on since."""
+    if hold.most_n is None:
+        return hold
+    return replace(hold, most_n=hold.most_n + (clamp.mass_kg or 0.0) * GRAVITY_M_S2)
 
 
 def _held_apart(book: Book, state: State, clamp: ClampPlace, carried_n: float) -> None:

@@ -139,8 +139,9 @@ class Ledger:
         if after is state:
             return state
         done = self.book.waiting.intersection(keys)
-        if not done <= after.done:
-            after = replace(after, done=after.done | done)
+        stale = self.book.stale(action, keys)
+        if not done <= after.done or stale & after.confirmed:
+            after = replace(after, done=after.done | done, confirmed=after.confirmed - stale)
         if action.do == "take" and len(action.lines) == 1:
             found = loads(self.book, after)
             for line in action.lines:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from abreast.mechanics.ledger.book import Book
-from abreast.mechanics.ledger.loads import NOTHING_N, Loads
+from abreast.mechanics.ledger.closed import is_closed
+from abreast.mechanics.ledger.loads import NOTHING_N, Loads, loads
 from abreast.mechanics.ledger.rules import Fault
 from abreast.mechanics.ledger.state import Hold, State
 from abreast.model.floor_actions import Hoist, Lower
 
-__all__ = ["must_be_clear", "must_not_be_slack", "must_reach_hook"]
+__all__ = ["must_be_clear", "must_not_be_slack", "must_not_stand_free", "must_reach_hook"]
 
 _SAME_M = 1e-6
 
@@ -26,6 +27,8 @@ def must_be_clear(
 ) -> None:
     """A fault when anything is in the way of a move of ``by_m``, up positive."""
     _carried_by_lines(book, state, members, mine)
+    _hoist_alone(book, state, members, mine)
+    _not_tied(book, state, members)
     _no_loose_joint(book, state, members)
     must_not_be_slack(book, state, members, found)
     _cable(book, state, members)
@@ -33,6 +36,7 @@ def must_be_clear(
         _hole_open(state, members)
         _clamps_stay_above(book, state, members, by_m)
         _recorded(book, state, members, by_m)
+        _nothing_forgotten(book, state, members, by_m)
     _passes(book, state, members, by_m)
 
 
@@ -55,6 +59,30 @@ def _carried_by_lines(book: Book, state: State, members: set[str], mine: Sequenc
         if not one.taut:
             raise Fault(
                 "slack", f"{one.by} is slack on {one.on}.", f"let {one.by} take the load first"
+            )
+
+
+def _hoist_alone(book: Book, state: State, members: set[str], mine: Sequence[Hold]) -> None:
+    """A fault when a hoist that moves is also on something else."""
+    moving = {book.lines[one.by].hoist for one in mine}
+    for one in state.holds:
+        if one.by in book.lines and one.on not in members and book.lines[one.by].hoist in moving:
+            raise Fault(
+                "line",
+                f"{one.by} is on {one.on} and moves with the same hoist.",
+                f"unlatch {one.by} first",
+            )
+
+
+def _not_tied(book: Book, state: State, members: set[str]) -> None:
+    """A fault when a twin clamp ties what moves to what stands."""
+    for name in state.twin_clamps:
+        clamp = book.clamps[name]
+        if len({clamp.esp, clamp.bypass} & members) == 1:
+            raise Fault(
+                "clear",
+                f"Twin clamp {name} ties {clamp.esp} to {clamp.bypass}, and only one would move.",
+                f"take {name} off, or move both",
             )
 
 
@@ -85,6 +113,24 @@ def must_not_be_slack(book: Book, state: State, members: set[str], found: Loads)
             "The ESP side could hang slack, or be pushed together on its cable, while the string"
             " moves.",
             "hold the ESP by its lifting clamp, and state by a check that its line is tight",
+        )
+
+
+def must_not_stand_free(book: Book, state: State, freed: Hold) -> None:
+    """A fault when the ESP would stand on its seat with nothing on it that holds it."""
+    if book.procedure.load_path == "bypass-held" or book.pieces[freed.on].string != "esp":
+        return
+    found = loads(book, state)
+    members = set(found.members(freed.on))
+    strings = {book.pieces[one].string for one in members}
+    if "Y-tool" in strings or not strings - {"esp"}:
+        return
+    on_esp = [one for one in state.holds if one.on in members and one is not freed and one.by]
+    if not any(book.pieces[one.on].string == "esp" for one in on_esp):
+        raise Fault(
+            "slack",
+            "The ESP would stand on its seat, pushed by its own weight, with nothing to hold it.",
+            "land its lifting clamp, or keep the line",
         )
 
 
@@ -145,6 +191,35 @@ def _recorded(book: Book, state: State, members: set[str], by_m: float) -> None:
                 f"Joint {name} would go below the working level and its torque is not recorded.",
                 f"record the torque of {name}",
             )
+
+
+def _nothing_forgotten(book: Book, state: State, members: set[str], by_m: float) -> None:
+    """A fault when a twin clamp, the MLE or the lock of the union would be left behind."""
+    if book.procedure.purpose == "pull":
+        return
+    lowest_m = book.level_m(state) + book.site.reach_m[0] - book.site.land_play_m - by_m
+    for clamp in book.procedure.clamps:
+        if clamp.id in state.twin_clamps or clamp.esp not in members:
+            continue
+        if state.at_m(clamp.esp, clamp.z_m) < lowest_m:
+            raise Fault(
+                "order",
+                f"The place of {clamp.id} would go below the reach of hands, and it is not fitted.",
+                f"fit {clamp.id} first",
+            )
+    cable = book.procedure.cable
+    if cable is not None and not state.mle and cable.piece in members:
+        low_m = lowest_m + min(0.0, (cable.reach_m or book.site.reach_m)[0] - book.site.reach_m[0])
+        if state.at_m(cable.piece, cable.z_m) < low_m:
+            raise Fault(
+                "cable",
+                "The pothead would go below the reach of hands, and the MLE is not connected.",
+                "connect the MLE first",
+            )
+    if is_closed(book, state) and not state.union_locked:
+        raise Fault(
+            "order", "The frame is closed and the union is not locked.", "lock the union first"
+        )
 
 
 def _passes(book: Book, state: State, members: set[str], by_m: float) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from abreast.mechanics.ledger.rules import Fault
 from abreast.model.procedure import Procedure
 
 __all__ = ["Guard", "Hold", "JointState", "State", "start_state"]
@@ -110,6 +111,7 @@ class State:
 def start_state(procedure: Procedure) -> State:
     """The state in which a procedure starts."""
     start = procedure.start
+    _must_be_known(procedure)
     offsets = dict.fromkeys(start.in_hole, start.at_m - start.z_m)
     inside = set(start.in_hole)
     joints: dict[str, JointState] = {
@@ -133,6 +135,28 @@ def start_state(procedure: Procedure) -> State:
         union_turns=start.union_turns,
         union_locked=start.union_locked,
     )
+
+
+def _must_be_known(procedure: Procedure) -> None:
+    """A fault when the start names what is not there, or holds nothing."""
+    start = procedure.start
+    for what, named, there in (
+        ("piece", (*start.in_hole, start.on), [one.id for one in procedure.pieces]),
+        ("line", (start.line,), [one.id for one in procedure.lines]),
+        ("holder", (start.holder, *start.gear), [one.id for one in procedure.holders]),
+        ("twin clamp", start.clamps, [one.id for one in procedure.clamps]),
+    ):
+        for name in named:
+            if name and name not in there:
+                raise Fault("known", f"The start names {what} {name!r:.60}, which is not there.")
+    if start.in_hole and not (start.line and start.holder and start.on in start.in_hole):
+        raise Fault(
+            "held",
+            "The start does not say what holds the string in the hole.",
+            "name line, holder, and the piece it is on",
+        )
+    if start.line and not start.in_hole:
+        raise Fault("known", "The start has a line that carries, and nothing in the hole.")
 
 
 def _is_clamp(procedure: Procedure, holder: str) -> bool:

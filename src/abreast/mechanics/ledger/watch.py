@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -77,7 +78,7 @@ def _backed_up(book: Book, state: State, found: Loads) -> None:
     for hold, _, high_n in found.holds:
         if book.holders[hold.holder].type != "slips" or not hold.taut or high_n <= NOTHING_N:
             continue
-        if any(one.on == hold.on for one in state.guards) or _closed_line(book, state, hold):
+        if _guarded(book, state, hold) or _closed_line(book, state, hold, high_n):
             continue
         raise Fault(
             "back-up",
@@ -87,8 +88,16 @@ def _backed_up(book: Book, state: State, found: Loads) -> None:
         )
 
 
-def _closed_line(book: Book, state: State, slips: Hold) -> bool:
-    """Whether a line is closed on the same leg, joined without passing base or Y-tool."""
+def _guarded(book: Book, state: State, slips: Hold) -> bool:
+    """Whether a safety clamp sits close above the slips; one left from before may not."""
+    most_m = book.site.safety_gap_m + _SAME
+    return any(
+        one.on == slips.on and -_SAME <= one.z_m - slips.z_m <= most_m for one in state.guards
+    )
+
+
+def _closed_line(book: Book, state: State, slips: Hold, load_n: float) -> bool:
+    """Whether a line that can carry it is closed on the same leg, not past base or Y-tool."""
     reached, todo = {slips.on}, [slips.on]
     while todo:
         piece = todo.pop()
@@ -100,7 +109,17 @@ def _closed_line(book: Book, state: State, slips: Hold) -> bool:
                 continue
             reached.add(other)
             todo.append(other)
-    return any(one.on in reached and one.by in book.lines for one in state.holds)
+    return any(
+        one.on in reached and one.by in book.lines and _strong(book, one, load_n)
+        for one in state.holds
+    )
+
+
+def _strong(book: Book, hold: Hold, load_n: float) -> bool:
+    """Whether nothing of a line's hold is rated for less than a load."""
+    ratings = [book.holders[one].rating_n for one in (hold.holder, *hold.gear)]
+    ratings.append(book.lines[hold.by].rating_n)
+    return all(one is None or one >= load_n for one in ratings)
 
 
 def _seats(book: Book, state: State, found: Loads) -> None:
@@ -191,5 +210,12 @@ def _link(
     name: str, low_n: float, high_n: float, rating_n: float | None, factor: float, origin: str = ""
 ) -> Link:
     worst = max(abs(low_n), abs(high_n))
-    used = None if rating_n is None else worst * factor / rating_n
+    used = None if rating_n is None else _used(worst * factor, rating_n)
     return Link(name, low_n, high_n, rating_n, origin, used)
+
+
+def _used(load_n: float, rating_n: float) -> float:
+    """Part of a rating that is used; a rating of nothing or less carries nothing."""
+    if rating_n > 0:
+        return load_n / rating_n
+    return math.inf if load_n > 0 else 0.0
