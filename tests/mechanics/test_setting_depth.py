@@ -53,7 +53,7 @@ def test_quernstone_hangs_straight_at_its_depth():
     assert math.degrees(worst.dogleg_rad_m * 30.48) == pytest.approx(3.07, abs=0.005)
     assert worst.sag_m / 0.0254 == pytest.approx(0.61, abs=0.01)
     assert worst.stress_pa / 6894.757 == pytest.approx(
-        30e6 * 5.4 / 2 * 3.07 * math.pi / 216e3, rel=2e-3
+        30e6 * 5.4 / 2 * 3.07 * math.pi / 216e3, rel=3e-3
     )
     assert "from 1310.6 to 1319.8 m along the assembly, limit 1.00 (invented)" in worst.refusals[0]
 
