@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from abreast import __version__
 from abreast.actions.drawing_files import drawing_about, drawing_files
 from abreast.actions.pack import INDEX, index_text
+from abreast.actions.procedure_pages import procedure_pages
 from abreast.actions.report import finding_counts
 from abreast.documents import (
     PackDrawing,
@@ -96,7 +97,7 @@ def _printed(
         if name.endswith(".svg") and name in about
     ]
     try:
-        return workpack(job, plan, dropped, drawings)
+        return workpack(job, plan, dropped, drawings, procedure_pages(job, plan))
     except MissingInputError as fault:
         return f"needs {fault.needs}"
     except AbreastError as fault:

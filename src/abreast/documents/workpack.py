@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from abreast.documents.procedure_part import ProcedurePart
 from abreast.documents.tally import tally
 from abreast.documents.workpack_answers import corrections, fall_backs, findings
 from abreast.documents.workpack_cautions import CAUTIONS
@@ -42,7 +43,11 @@ class PackDrawing:
 
 
 def workpack(
-    job: Job, plan: Plan, dropped: Mapping[str, str], drawings: Sequence[PackDrawing] = ()
+    job: Job,
+    plan: Plan,
+    dropped: Mapping[str, str],
+    drawings: Sequence[PackDrawing] = (),
+    procedure: ProcedurePart | None = None,
 ) -> bytes:
     """The work pack of a plan as PDF/A-2b, A4; the same plan gives the same bytes.
 
@@ -56,6 +61,8 @@ def workpack(
         Why each rack piece that was no candidate was none, by id.
     drawings : sequence of PackDrawing, optional
         Each gets a page of its own; one on larger paper keeps its paper.
+    procedure : ProcedurePart, optional
+        The running procedure with its cards and sheets.
 
     Raises
     ------
@@ -64,15 +71,21 @@ def workpack(
     AbreastError
         If it could not be set without a warning.
     """
-    data = workpack_data(job, plan, dropped, drawings)
+    data = workpack_data(job, plan, dropped, drawings, procedure)
     images = {_QR: qr_svg(plan.fingerprint)}
     for page, drawing in zip(data["drawings"], drawings, strict=True):
         images[page["image"]] = shown_single(drawing.svg)
+    if procedure is not None:
+        images |= {name: shown_single(text) for name, text in procedure.images.items()}
     return typeset(data, images)
 
 
 def workpack_data(
-    job: Job, plan: Plan, dropped: Mapping[str, str], drawings: Sequence[PackDrawing] = ()
+    job: Job,
+    plan: Plan,
+    dropped: Mapping[str, str],
+    drawings: Sequence[PackDrawing] = (),
+    procedure: ProcedurePart | None = None,
 ) -> Data:
     """All that the template prints, as plain data: texts in the job's units, lists and flags."""
     made = None if plan.assembly is None else tally(job, plan.assembly, plan.choice)
@@ -83,6 +96,7 @@ def workpack_data(
         "cautions": [{"title": title, "points": list(points)} for title, points in CAUTIONS],
         "summary": summary(job, plan, dropped),
         "run": running_list(made, plan.assembly) if made and plan.assembly else None,
+        "procedure": procedure.data if procedure else None,
         "drawings": [_drawing(one, n) for n, one in enumerate(drawings, 1)],
         "tally": tally_sheet(made) if made else None,
         "rack": rack_sheet(job, made),
