@@ -14,13 +14,20 @@ from hypothesis import HealthCheck, given, settings
 from tests.drawing.faults import faults
 from tests.drawing.floor_states import ELEMENTS, KINDS, Picture, pictures
 from tests.drawing.reading import outside, overlaps
+from tests.drawing.strings import CHOICE_1, CHOICE_2
 from tests.procedure.hand_made import FT, PLATE_FT, hand_made
 
 from abreast.drawing import Circle, Line, Outline, Rect, Scene, Text, svg
 from abreast.drawing.floor import floor_scene, floor_svg
 from abreast.drawing.floor_symbols import Mark, symbol
+from abreast.examples import example_path
+from abreast.jobfile import read_job
 from abreast.mechanics.ledger import State
+from abreast.model import Job
+from abreast.procedure.generate import generate
 from abreast.procedure.prove import ProvedStep, prove
+from abreast.procedure.words import step_words
+from abreast.spaceout.assemble import assemble
 from abreast.units.constants import GRAVITY_M_S2
 
 LB = 0.45359237
@@ -65,7 +72,7 @@ def joined(scene: Scene) -> str:
 # --- any state --------------------------------------------------------------------------
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
 @given(pictures())
 def test_every_hold_of_any_state_is_drawn_and_named_exactly_once(picture: Picture) -> None:
     scene = any_scene(picture)
@@ -85,7 +92,7 @@ def test_every_hold_of_any_state_is_drawn_and_named_exactly_once(picture: Pictur
             assert one.text.startswith(one.part)
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
 @given(pictures())
 def test_no_words_of_any_state_overlap_or_leave_the_picture(picture: Picture) -> None:
     for plan in (False, True):
@@ -112,11 +119,65 @@ def test_no_picture_of_a_run_has_a_fault(size: tuple[float, float]) -> None:
         assert faults(scene) == [], step.step.id
 
 
+WAYS = {
+    "esp-held": ("quernstone_14/corrected", CHOICE_1),
+    "bypass-held": ("quernstone_14/corrected", CHOICE_1),
+    "both-held": ("quernstone_14/corrected", CHOICE_1),
+    "top-hung": ("skerrow_a09/corrected", CHOICE_2),
+}
+
+
+def job_for(way: str) -> Job:
+    """The invented job, with the second line and the clamp that 'both-held' needs."""
+    job = read_job(example_path(WAYS[way][0])).require_job()
+    if way != "both-held":
+        return job
+    slips = next(one for one in job.holders if one.type == "slips")
+    more = {"id": "HC-27", "name": "holding clamp", "type": "holding clamp"}
+    hoisting = job.hoisting.model_copy(update={"lines": "two lines"})
+    holders = (*job.holders, slips.model_copy(update=more))
+    return job.model_copy(update={"hoisting": hoisting, "holders": holders})
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_no_picture_of_the_invented_jobs_has_a_fault(way: str) -> None:
+    job = job_for(way)
+    procedure = generate(job, assemble(job, WAYS[way][1]), way)  # type: ignore[arg-type]
+    steps = prove(procedure).steps
+    assert len(steps) > 100
+    for number, step in enumerate(steps):
+        if number % 3:
+            continue
+        title = f"{step.step.id} {step_words(procedure, step.step)}"
+        scene = floor_scene(
+            procedure, step.before, step.after, step.numbers, title,
+            elements=ELEMENTS, plan_view=number % 2 == 0,
+        )  # fmt: skip
+        assert faults(scene) == [], step.step.id
+        for one in step.numbers.holds:
+            if one.taut:
+                assert "carries" in joined(scene)
+
+
+def test_only_a_lift_over_its_own_string_is_drawn_higher() -> None:
+    """The motor hangs at the floor beside the bypass: it is drawn where it is."""
+    pick = next(one for one in run() if one.step.action.do == "pick_up" and one.step.id[0] == "2")
+    offsets = {"B05": -4.0, "motor": -(3.83 * FT)}
+    holds = tuple(one for one in pick.after.holds if one.on == "motor")
+    beside = State(offsets=offsets, holds=holds)
+    over = State(offsets={**offsets, "gauge": -0.5}, holds=holds)
+    told = [
+        "drawn higher" in joined(floor_scene(hand_made(), state, state, pick.numbers, "x"))
+        for state in (beside, over)
+    ]
+    assert told == [False, True]
+
+
 def test_an_empty_floor_can_be_drawn() -> None:
     first = run()[0]
     scene = floor_scene(hand_made(), State(), State(), first.numbers, "before the job")
     assert faults(scene) == []
-    assert "block: free, holds nothing" in words(scene)
+    assert "block free" in words(scene)
 
 
 def test_the_floor_keeps_its_place_in_all_pictures_of_a_run() -> None:
@@ -256,16 +317,20 @@ def test_what_is_left_out_is_told_with_its_length() -> None:
     assert 30.73 - (high_ft + 2 - foot_ft) <= told_ft <= 30.73 - (high_ft - foot_ft)
 
 
-def test_the_picture_tells_what_stands_across_each_element() -> None:
+@pytest.mark.parametrize("plan", [False, True])
+def test_the_picture_tells_what_stands_across_each_element(plan: bool) -> None:
     step = landed()
-    text = joined(scene_of(step))
+    text = joined(scene_of(step, plan_view=plan))
     for name, depth_m, _ in ELEMENTS:
         z_ft = 30.77 - PLATE_FT - depth_m / FT
-        there = [one for one, low, high in (("motor", 3.83, 31.25), ("B05", 3.1, 33.83))
-                 if low <= z_ft < high]  # fmt: skip
-        assert f"{name}: {', '.join(there)}" in text
-    empty = joined(scene_of(run()[2]))
-    assert "blind-shear: nothing" in empty
+        ends = (("motor", 3.83, 31.25), ("B05", 3.1, 33.83))
+        there = ", ".join(one for one, low, high in ends if low <= z_ft < high)
+        if plan:
+            assert f"{name}: {there}" in text
+        else:
+            assert f"{name} {depth_m / FT:.2f} ft" in text
+            assert text.count(there) >= len(ELEMENTS)
+    assert joined(scene_of(run()[2])).count("nothing across") == len(ELEMENTS)
 
 
 @pytest.mark.parametrize("plate", ["open", "closed", "off"])
@@ -321,11 +386,14 @@ def test_the_pothead_lies_clockwise_from_the_bypass_line_looking_down() -> None:
 
 SCRIPT = """
 import hashlib
-from tests.drawing.test_floor import ELEMENTS, hand_made, run
+from tests.drawing.floor_states import ELEMENTS
+from tests.procedure.hand_made import hand_made
 from abreast.drawing.floor import floor_svg
+from abreast.procedure.prove import prove
+procedure = hand_made()
 text = "".join(
-    floor_svg(hand_made(), s.before, s.after, s.numbers, s.step.id, elements=ELEMENTS)
-    for s in run()
+    floor_svg(procedure, s.before, s.after, s.numbers, s.step.id, elements=ELEMENTS)
+    for s in prove(procedure).steps
 )
 print(hashlib.sha256(text.encode()).hexdigest())
 """
@@ -333,7 +401,7 @@ print(hashlib.sha256(text.encode()).hexdigest())
 
 def test_the_same_step_gives_the_same_bytes_in_every_process() -> None:
     found = set()
-    for seed in ("0", "1", "2"):
+    for seed in ("0", "1"):
         done = subprocess.run(
             [sys.executable, "-c", SCRIPT],
             env={**os.environ, "PYTHONHASHSEED": seed},

@@ -71,8 +71,8 @@ def floor_scene(
     wide, high = width_mm / factor, height_mm / factor
     below = [Element(*one) for one in elements]
     layout = layout_of(procedure, len(below), wide, high)
-    view = FloorView(procedure, before, after, layout, below)
-    items = _items(view, numbers, title, plan_view)
+    view = FloorView(procedure, before, after, layout, below, plan_view=plan_view)
+    items = _items(view, numbers, title)
     drawn = tuple(items if factor == 1.0 else (scaled(item, factor) for item in items))
     return Scene(width_mm, height_mm, title, drawn)
 
@@ -104,9 +104,9 @@ def floor_svg(
     return svg(scene)
 
 
-def _items(view: FloorView, numbers: StepNumbers, title: str, plan_view: bool) -> Iterator[Item]:
+def _items(view: FloorView, numbers: StepNumbers, title: str) -> Iterator[Item]:
     layout = view.layout
-    left_end = layout.end_mm - (PLAN_MM + 0.4 if plan_view else 0.5)
+    left_end = layout.end_mm - (PLAN_MM + 0.4 if view.plan_view else 0.5)
     yield from rulers(view, left_end)
     yield from string_items(view)
     yield from ground_items(view)
@@ -114,7 +114,7 @@ def _items(view: FloorView, numbers: StepNumbers, title: str, plan_view: bool) -
     yield from joint_marks(view)
     top = BANNER_MM if view.changes.banner else BANNER_MM - 2.6
     yield from placed(layout, _labels(view, numbers), top, left_end)
-    if plan_view:
+    if view.plan_view:
         yield from plan_items(view)
     yield from _frame(view, title)
 
@@ -140,7 +140,7 @@ def _top_labels(view: FloorView, numbers: StepNumbers) -> Iterator[FloorLabel]:
         y_mm = view.y(view.level_m + above_m)
         words = f"{name} {view.length(above_m)} above {view.level}"
         at_mm = (x_mm + (-2.2 if left else 2.2), y_mm)
-        yield FloorLabel(at_mm, (words,), left, rank=1, plain=True)
+        yield FloorLabel(at_mm, (words,), left, rank=2, plain=True)
 
 
 def _frame(view: FloorView, title: str) -> Iterator[Item]:

@@ -25,7 +25,7 @@ def _pothead(view: FloorView) -> tuple[float, float] | None:
 
 
 def _reel_mm(view: FloorView) -> tuple[float, float]:
-    return view.layout.drawn_mm[0] + 2.0, view.layout.window_mm[0] - 20.3
+    return view.layout.drawn_mm[0] + 2.0, view.layout.window_mm[0] - 17.4
 
 
 def cable_items(view: FloorView) -> Iterator[Item]:
@@ -63,7 +63,7 @@ def cable_labels(view: FloorView) -> Iterator[FloorLabel]:
     at = view.at_m(cable.piece, cable.z_m)
     if view.changes.cable or (at is not None and view.in_window(at)):
         words = "MLE on pothead" if view.after.mle else "pothead, no MLE yet"
-        rank = 0 if view.changes.cable else 2
+        rank = 0 if view.changes.cable else 3
         at_mm = (place[0] - 0.9, place[1])
         yield FloorLabel(at_mm, (words,), True, view.changes.cable, cable.piece, rank, plain=True)
     if view.after.mle:

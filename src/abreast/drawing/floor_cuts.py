@@ -11,7 +11,8 @@ from abreast.drawing.scene import Item, Line, Rect
 __all__ = ["cut_items", "cut_labels"]
 
 _SIDES = {"esp": "ESP side", "bypass": "bypass side", "tubing": "tubing"}
-_HALF_MM = {"esp": 3.9, "bypass": 2.9, "tubing": 11.2}
+_HALF_MM = {"esp": 3.9, "bypass": 2.9, "tubing": 2.9}
+_BOTH_MM = 11.2
 _LEAST_M = 0.05
 _DEEP_M = -1e9
 
@@ -31,8 +32,8 @@ def _stretches(view: FloorView, side: str, low_m: float, high_m: float) -> list[
     return [(name, part) for _, name, part in sorted(found)]
 
 
-def _cuts(view: FloorView) -> Iterator[tuple[str, float, str]]:
-    """Side, y and the words of every cut; blank: the same cut goes on."""
+def _cuts(view: FloorView) -> Iterator[tuple[str, float, str, bool]]:
+    """Side, y, words and whether across both strings; no words: the same cut goes on."""
     for side in _SIDES:
         said: set[tuple[str, ...]] = set()
         cuts = [
@@ -45,9 +46,9 @@ def _cuts(view: FloorView) -> Iterator[tuple[str, float, str]]:
             same = [cut for _, found in cuts for cut in found if (cut[0],) == names]
             words = "" if names in said else _words(view, same or parts)
             said.add(names)
-            yield side, y_mm, words
+            yield side, y_mm, words, any(len(view.sides(name)) > 1 for name in names)
         if _stretches(view, side, _DEEP_M, view.heights.end_m):
-            yield side, view.layout.end_mm - 1.3, ""
+            yield side, view.layout.end_mm - 1.3, "", False
 
 
 def _words(view: FloorView, parts: list[tuple[str, float]]) -> str:
@@ -58,8 +59,9 @@ def _words(view: FloorView, parts: list[tuple[str, float]]) -> str:
 
 def cut_items(view: FloorView) -> Iterator[Item]:
     """Two slanted strokes with blank paper between, wherever something is left out."""
-    for side, y_mm, _ in _cuts(view):
-        x_mm, half, gap, high = view.column_mm(side), _HALF_MM[side], 1.1, 0.8
+    for side, y_mm, _, both in _cuts(view):
+        x_mm, half = view.column_mm(side), _BOTH_MM if both else _HALF_MM[side]
+        gap, high = 1.1, 0.8
         yield Rect(x_mm - half, y_mm - gap / 2, 2 * half, gap, "joint", "white", 0.0)
         for edge in (y_mm - gap / 2, y_mm + gap / 2):
             yield Line(x_mm - half, edge + high / 2, x_mm + half, edge - high / 2, "joint", 0.3)
@@ -67,9 +69,10 @@ def cut_items(view: FloorView) -> Iterator[Item]:
 
 def cut_labels(view: FloorView) -> Iterator[FloorLabel]:
     """The length that is left out of each piece, and of each string below."""
-    for side, y_mm, words in _cuts(view):
+    for side, y_mm, words, both in _cuts(view):
         left = side == "esp"
-        x_at = view.column_mm(side) + (-1 if left else 1) * _HALF_MM[side]
+        half = _BOTH_MM if both else _HALF_MM[side]
+        x_at = view.column_mm(side) + (-half if left else half)
         if words:
             yield FloorLabel((x_at, y_mm), (words,), left, rank=1, plain=True)
     told = []

@@ -58,7 +58,7 @@ def _standing(view: FloorView, at_m: float) -> list[tuple[float, float]]:
         if at + piece.bottom_m < at_m < at + piece.top_m:
             x_mm, half = view.x(name), view.half_mm(piece)
             if piece.string in ("base", "Y-tool"):
-                half = 10.0
+                x_mm, half = view.layout.middle_mm, 10.0
             found.append((x_mm - half - _PLATE_GAP_MM, x_mm + half + _PLATE_GAP_MM))
     return sorted(found)
 
@@ -157,16 +157,20 @@ def ground_labels(view: FloorView) -> Iterator[FloorLabel]:
         words = f"false rotary {plate.upper()}"
         height = f"{view.length(view.site.plate_m)} above floor"
         yield FloorLabel((left, y_mm), (words, height), True, tag, "plate", rank=0, plain=True)
-        yield FloorLabel((left, floor), ("rig floor",), True, rank=2, plain=True)
+        yield FloorLabel((left, floor), ("rig floor",), True, rank=3, plain=True)
     if view.after.covered or view.changes.cover:
         words = "hole covered" if view.after.covered else "hole open"
         at_mm = (view.layout.middle_mm + _HOLE_MM + 0.8, view.y(0.0) - 0.7)
         yield FloorLabel(at_mm, (words,), False, view.changes.cover, "cover", rank=0)
     for element in view.elements:
         found = across(view, element.depth_m)
-        words = f"{element.name}: {', '.join(found) or 'nothing'}"
-        y_mm = view.y(-element.depth_m)
-        yield FloorLabel((right, y_mm), (words,), False, part=element.name, rank=1, plain=True)
+        words, y_mm = ", ".join(found) or "nothing across", view.y(-element.depth_m)
+        if view.plan_view:  # the plan takes the place of the names on the left
+            words = f"{element.name}: {words}"
+        else:
+            name = f"{element.name} {view.length(element.depth_m)}"
+            yield FloorLabel((left, y_mm), (name,), True, rank=1, plain=True)
+        yield FloorLabel((right, y_mm), (words,), False, rank=1, plain=True)
 
 
 # --- rulers -----------------------------------------------------------------------------

@@ -146,7 +146,8 @@ def hoist_labels(view: FloorView, numbers: StepNumbers) -> Iterator[FloorLabel]:
         edge = one.x_mm + (-1 if left else 1) * one.width_mm / 2
         rows = tuple(_hoist_rows(view, one.name, one.holds, numbers))
         if rows:
-            yield FloorLabel((edge, HOIST_MM + 2.0), rows, left, rank=1, plain=True)
+            rank = 1 if one.holds else 2
+            yield FloorLabel((edge, HOIST_MM + 2.0), rows, left, rank=rank, plain=True)
 
 
 def _hoist_rows(
@@ -154,7 +155,7 @@ def _hoist_rows(
 ) -> Iterator[str]:
     now, was = numbers.indicator_after_n, numbers.indicator_before_n
     if not holds:
-        yield f"{hoist}: free, holds nothing"
+        yield f"{hoist} free"
         return
     main = hoist == view.procedure.lines[0].hoist
     if main and now is not None:

@@ -84,9 +84,10 @@ def _column(
     room = edges[1] - edges[0] - 2 * _PAD_MM
     boxes = [_Box(one, room) for one in labels]
     free = span_mm[1] - span_mm[0]
-    for rank in (3, 2, 1):
-        if sum(one.high_mm for one in boxes) > free:
-            boxes = [one for one in boxes if one.label.rank < rank]
+    for spare in sorted(boxes, key=lambda one: (-one.label.rank, -one.high_mm)):
+        if sum(one.high_mm for one in boxes) <= free or not spare.label.rank:
+            break
+        boxes.remove(spare)
     shrink = min(1.0, free / max(sum(one.high_mm for one in boxes), 1e-9))
     heights = [one.high_mm * shrink for one in boxes]
     middles = spread([one.label.at_mm[1] for one in boxes], heights, span_mm[0], span_mm[1] + 1e-6)

@@ -115,7 +115,7 @@ def _piece_labels(view: FloorView) -> Iterator[FloorLabel]:
         left = view.is_left(name) or piece.string in ("base", "Y-tool")
         x_mm = _edge(view, piece, left)
         y_mm = view.y(bottom) * 0.5 + view.y(top) * 0.5
-        yield FloorLabel((x_mm, y_mm), (_full(piece),), left, rank=2, plain=True, part=name)
+        yield FloorLabel((x_mm, y_mm), (_full(piece),), left, rank=3, plain=True, part=name)
 
 
 def _edge(view: FloorView, piece: FloorPiece, left: bool) -> float:
@@ -258,7 +258,7 @@ def _joint_labels(view: FloorView) -> Iterator[FloorLabel]:
             rows = [f"joint {name}"]
             if how == "entered":
                 rows.append("entered, NOT made up")
-            yield FloorLabel((x_at, y_mm), tuple(rows), left, word, name, rank=0 if word else 1)
+            yield FloorLabel((x_at, y_mm), tuple(rows), left, word, name, rank=0)
 
 
 def _bar_ends(view: FloorView) -> tuple[float, float]:

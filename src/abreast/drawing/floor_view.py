@@ -65,7 +65,10 @@ class FloorView:
         after: State,
         layout: Layout,
         elements: Sequence[Element],
+        *,
+        plan_view: bool = False,
     ) -> None:
+        self.plan_view = plan_view
         self.procedure = procedure
         self.before = before
         self.after = after
@@ -149,7 +152,7 @@ class FloorView:
     def _offsets(self) -> dict[str, float]:
         """Where pieces are drawn: a lift that hangs free is drawn above what stands below it."""
         drawn: dict[str, float] = {}
-        for group in self.components:
+        for group in sorted(self.components, key=self.hangs_free):  # what stands comes first
             by_m = 0.0
             if drawn and self.hangs_free(group):
                 columns = {side for one in group for side in self.sides(one)}
@@ -159,7 +162,8 @@ class FloorView:
                     if columns & set(self.sides(one))
                 ]
                 foot = self._foot_m(group)
-                by_m = max(0.0, max(tops, default=foot) + _LIFT_GAP_M - foot)
+                if tops:
+                    by_m = max(0.0, max(tops) + _LIFT_GAP_M - foot)
             for one in group:
                 drawn[one] = self.after.offsets[one] + by_m
                 if by_m:
@@ -214,6 +218,8 @@ class FloorView:
 
     def x(self, piece: str) -> float:
         """Middle of a piece [mm]."""
+        if self.pieces[piece].string == "base":  # it is lifted by its post under the bypass
+            return self.layout.bypass_mm
         return self.column_mm(self.sides(piece)[-1])
 
     def column_mm(self, side: str) -> float:
