@@ -400,5 +400,9 @@ def test_a_holding_clamp_grips_only_at_the_plate() -> None:
             assert one.after.at_m(hold.on, hold.z_m) == pytest.approx(3.6 * FT)
 
 
+def test_a_pull_can_be_written_and_read_back() -> None:
+    assert Procedure.model_validate_json(PULL.model_dump_json()) == PULL
+
+
 def test_the_same_run_gives_the_same_pull() -> None:
     assert pull(hand_made()) == PULL
