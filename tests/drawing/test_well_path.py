@@ -7,10 +7,11 @@ from tests.drawing.strings import CHOICE_1, CHOICE_2
 
 from abreast.drawing.chart import Axes, Axis
 from abreast.drawing.scene import Rect, Text
-from abreast.drawing.well_path import survey_stations, well_path
+from abreast.drawing.well_path import well_path
 from abreast.errors import MissingInputError
 from abreast.examples import example_path
 from abreast.jobfile import read_job
+from abreast.mechanics.run_string import survey_stations
 from abreast.spaceout.assemble import assemble
 
 CHOICES = {"quernstone_14": CHOICE_1, "skerrow_a09": CHOICE_2}

@@ -14,36 +14,15 @@ from abreast.drawing.sheet import Paper, Sheet, sheet_of
 from abreast.errors import MissingInputError
 from abreast.formulas.survey import (
     Position,
-    Station,
     dogleg_severity,
     position_at,
     positions,
 )
-from abreast.model import Assembly, Job, convert_depth_m
+from abreast.mechanics.run_string import survey_stations
+from abreast.model import Assembly, Job
 from abreast.units import Dimension, display_unit, show, to_unit
 
-__all__ = ["survey_stations", "well_path"]
-
-
-def survey_stations(job: Job) -> tuple[Station, ...]:
-    """The stations of a job's survey, depths from the datum of the job.
-
-    Raises
-    ------
-    MissingInputError
-        If there are fewer than two stations, or no statement of their datum.
-    """
-    if len(job.survey) < 2:
-        raise MissingInputError(needs="a survey of two stations or more in survey.csv")
-    if job.survey_head is None:
-        raise MissingInputError(needs="section survey: its datum and north")
-    datum = job.survey_head.datum
-    return tuple(
-        Station(
-            convert_depth_m(job, one.md_m.si, datum), one.inclination_rad.si, one.azimuth_rad.si
-        )
-        for one in job.survey
-    )
+__all__ = ["well_path"]
 
 
 @dataclass(frozen=True, slots=True)
