@@ -58,6 +58,13 @@ def pick_up(book: Book, state: State, action: PickUp) -> State:
     made: dict[str, JointState] = {
         one.id: "recorded" for one in book.joints.values() if {one.lower, one.upper} <= lift
     }
+    for name in made:
+        if book.joints[name].sort != "workshop":
+            raise Fault(
+                "loose",
+                f"Joint {name} is made on the floor: its torque can't be there before the lift.",
+                "run the pieces one by one, or state the joint as made in the workshop",
+            )
     if len(made) < len(lift) - 1:
         raise Fault(
             "loose", f"{' and '.join(action.pieces)} are not joined: they can't go up as one lift."
