@@ -188,8 +188,14 @@ def test_stand_by_clamp_is_never_loaded_when_the_bypass_holds():
     assert all(one.action.do != "land" for one in made_1("bypass-held").steps)
     parked = [one for one in proof_1("bypass-held").steps if one.step.action.do == "set_slips"]
     assert len(parked) > 5
+    gaps_m = []
     for step in parked:
         assert all(one.high_n == 0 for one in step.numbers.holds if one.holder in clamps)
+        plate_m = made_1("bypass-held").site.plate_m
+        for hold in step.after.holds:
+            if hold.holder in clamps and step.after.plate == "closed":
+                gaps_m.append(step.after.at_m(hold.on, hold.z_m) - plate_m)
+    assert gaps_m == [pytest.approx(0.02)] * 5  # measured gap of the stand-by: a choice, no source
 
 
 def test_both_lines_go_down_with_a_stated_tension():
@@ -359,6 +365,16 @@ def test_esp_that_only_stands_can_not_hold_the_string():
     assert proof.fault is not None
     assert proof.fault.rule == "seat"
     assert prove(made(job, "bypass-held")).outcome == "proved"
+
+
+def test_bypass_that_is_not_slick_at_the_plate_can_not_hang_there():
+    """Top-hung: stick-down is set while slips hold the bypass at the plate of the motor."""
+    threads = tuple(
+        amend(one, coupling_m=2.0) if one.id == "FJ" else one for one in job_2().threads
+    )
+    job = job_2().model_copy(update={"threads": threads})
+    with pytest.raises(MissingInputError, match="slick pipe of Q07 at the plate of landing L1"):
+        generate(job, assemble(job, choice_2()))
 
 
 def test_load_path_has_to_suit_the_arrangement():

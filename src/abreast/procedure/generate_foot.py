@@ -136,6 +136,11 @@ def hang_bypass(script: Script, plan: RunPlan) -> None:
             script.unhang()
         neck_m = first.landing.neck_m
         piece = _at(script, neck_m)
+        if abs(script.grip(piece, neck_m)[0] - neck_m) > script.floor.site.land_play_m:
+            raise MissingInputError(
+                needs=f"slick pipe of {piece} at the plate of landing {first.landing.id}:"
+                " the bypass can't hang there at its height"
+            )
         script.hang(piece, neck_m, "plate")
         script.free(BLOCK)
 

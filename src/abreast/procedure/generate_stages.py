@@ -200,7 +200,6 @@ def _mle_at_rest(script: Script, section: Section) -> None:
 
 def _first_top_hung(script: Script, section: Section, clamps: list[ClampPlace], way: Way) -> None:
     """The motor beside the bypass; stick-down; then the first twin clamp ties both."""
-    bypass_m = script.offset_m
     line = way.esp_line()
     _pick_up(script, section, line)
     script.offset_m = script.level_m - script.pieces[section.esp[0]].bottom_m
@@ -214,7 +213,6 @@ def _first_top_hung(script: Script, section: Section, clamps: list[ClampPlace], 
     _read_indicator(script, section, line)
     script.confirm(f"orientation {section.on}", STICK_DOWN)
     script.do(fa.FitTwinClamp(clamp=tie.id))
-    assert bypass_m is not None, "the bypass hangs beside it"
     way.take(section)
     lower = due_clamps(clamps, None, neck_m, own=True)
     lower = [one for one in reversed(lower) if one.id != tie.id]
