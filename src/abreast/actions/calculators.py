@@ -26,6 +26,7 @@ _MODULES = (
     "abreast.actions.fit_calculators",
     "abreast.actions.load_calculators",
     "abreast.actions.unit_calculators",
+    "abreast.actions.well_calculators",
 )
 
 

@@ -1,0 +1,351 @@
+"""Calculators on the curved hole: hook load, setting depth, stiff tools."""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated
+
+from pydantic import Field
+
+from abreast.actions.calculator import (
+    Calculator,
+    Inputs,
+    Name,
+    NotNegative,
+    Number,
+    Outputs,
+    Positive,
+    Share,
+)
+from abreast.formulas.rigid_tool import bend_side_force, longest_rigid_tool, sagitta
+from abreast.formulas.survey import Station, positions
+from abreast.mechanics.hook_load import Drag, Fluids, StringItem, hook_load
+from abreast.mechanics.setting_depth import Assembly, Limit, Limits, scan
+from abreast.mechanics.tool_passage import Bore, Stiff, longest_stiff, smallest_bore, tool_passes
+
+__all__ = ["CALCULATORS"]
+
+
+class WellStation(Inputs):
+    """One station of the survey."""
+
+    md_m: Number = Field(description="measured depth [m]")
+    inclination_rad: Annotated[Number, Field(ge=0, le=math.pi)] = Field(
+        description="inclination from vertical, 0 to pi [rad]"
+    )
+    azimuth_rad: Number = Field(description="azimuth clockwise from north [rad]")
+
+    def station(self) -> Station:
+        """The station of the formulas."""
+        return Station(self.md_m, self.inclination_rad, self.azimuth_rad)
+
+
+Survey = Annotated[tuple[WellStation, ...], Field(min_length=2, max_length=5000)]
+
+
+class RigidInputs(Inputs):
+    """A stiff body in a bend."""
+
+    bore_m: Positive = Field(description="bore of the bend [m]")
+    od_m: Positive = Field(description="diameter of the body [m]")
+    curvature_rad_m: Positive = Field(description="dogleg severity [rad/m]")
+    length_m: Positive | None = Field(None, description="its length [m]")
+    ei_nm2: Positive | None = Field(None, description="its bending stiffness EI [N m2]")
+
+
+class RigidOutputs(Outputs):
+    """What passes unbent, and how far a longer body must bend."""
+
+    longest_m: float = Field(description="longest that lies in the bend unbent [m]")
+    radius_m: float = Field(description="radius of the bend [m]")
+    must_bend_m: float | None = Field(
+        None, description="sagitta less clearance; not above 0: lies unbent [m]"
+    )
+    force_n: float | None = Field(None, description="side force in the middle [N]")
+
+
+def _rigid(given: RigidInputs) -> RigidOutputs:
+    radius_m, clear_m = 1 / given.curvature_rad_m, given.bore_m - given.od_m
+    length_m, ei_nm2, bend = given.length_m, given.ei_nm2, given.curvature_rad_m
+    longest_m = longest_rigid_tool(given.bore_m, given.od_m, radius_m)
+    needs = None if length_m is None else sagitta(length_m, bend) - clear_m
+    known = length_m is not None and ei_nm2 is not None
+    force_n = bend_side_force(ei_nm2, length_m, clear_m, bend) if known else None  # type: ignore[arg-type]
+    return RigidOutputs(longest_m=longest_m, radius_m=radius_m, must_bend_m=needs, force_n=force_n)
+
+
+class ItemInputs(Inputs):
+    """One piece of the string."""
+
+    id: Name = Field("", description="its name")
+    length_m: Positive = Field(description="length it adds [m]")
+    mass_kg: NotNegative = Field(description="its mass in air, cable included [kg]")
+    bore_m: NotNegative = Field(0.0, description="bore that fluid can fill; 0: none [m]")
+    clamps: Annotated[int, Field(strict=True, ge=0, le=10_000)] = Field(
+        0, description="cable clamps on it"
+    )
+
+
+class HookInputs(Inputs):
+    """A survey, a string, fluids and friction."""
+
+    stations: Survey = Field(description="survey, from the surface down")
+    items: Annotated[tuple[ItemInputs, ...], Field(min_length=1, max_length=1000)] = Field(
+        description="the string, bottom to top"
+    )
+    bottom_md_m: Number = Field(description="measured depth of its lower end [m]")
+    friction_ratio: Share = Field(description="friction factor, 0 to 1")
+    outside_kg_m3: NotNegative = Field(0.0, description="density of the fluid outside [kg/m3]")
+    inside_kg_m3: NotNegative = Field(0.0, description="density of the fluid inside [kg/m3]")
+    outside_level_md_m: Number | None = Field(
+        None, description="its level outside, measured depth; none: full [m]"
+    )
+    inside_level_md_m: Number | None = Field(
+        None, description="its level inside, measured depth; none: full [m]"
+    )
+    twin_drag_n: NotNegative | None = Field(
+        None, description="drag of the twin string at the bottom; none: not counted [N]"
+    )
+    clamp_drag_n: NotNegative | None = Field(
+        None, description="drag of each cable clamp; none: not counted [N]"
+    )
+
+
+class HookOutputs(Outputs):
+    """Hook loads, block and bails not in them."""
+
+    up_n: float = Field(description="picking up [N]")
+    still_n: float = Field(description="hanging, without friction [N]")
+    down_n: float = Field(description="slacking off; not above 0: does not go down [N]")
+    warning: str = Field(description="lock-up or compression; empty: none found")
+    not_counted: tuple[str, ...] = Field(description="drags left out")
+
+
+def _hook(given: HookInputs) -> HookOutputs:
+    hole = positions([row.station() for row in given.stations])
+    items = [StringItem(i.id, i.length_m, i.mass_kg, i.bore_m, i.clamps) for i in given.items]
+    full = -math.inf
+    levels = (given.outside_level_md_m, given.inside_level_md_m)
+    fluids = Fluids(
+        given.outside_kg_m3,
+        given.inside_kg_m3,
+        *(full if level is None else level for level in levels),
+    )
+    drag = Drag(given.friction_ratio, given.twin_drag_n, given.clamp_drag_n)
+    load = hook_load(hole, items, given.bottom_md_m, fluids, drag)
+    return HookOutputs(
+        up_n=load.up_n[-1],
+        still_n=load.still_n[-1],
+        down_n=load.down_n[-1],
+        warning=load.warning,
+        not_counted=load.not_counted,
+    )
+
+
+class DepthInputs(Inputs):
+    """A survey, an assembly, depths to look at, limits of the user."""
+
+    stations: Survey = Field(description="survey, from the top down")
+    length_m: Positive = Field(description="length of the assembly from its top [m]")
+    od_m: Positive = Field(description="largest diameter of a body that is bent [m]")
+    stiff_length_m: Positive | None = Field(None, description="its longest stiff body [m]")
+    tops_md_m: Annotated[tuple[Number, ...], Field(min_length=1, max_length=2000)] = Field(
+        description="measured depths of its top to look at [m]"
+    )
+    tolerance_m: NotNegative = Field(0.0, description="how far off it may come to hang [m]")
+    allowance_rad_m: NotNegative = Field(0.0, description="dogleg the survey misses [rad/m]")
+    running_limit_rad_m: NotNegative | None = Field(None, description="on the way down [rad/m]")
+    setting_limit_rad_m: NotNegative | None = Field(None, description="where it hangs [rad/m]")
+    inclination_limit_rad: NotNegative | None = Field(None, description="inclination [rad]")
+    stress_limit_pa: NotNegative | None = Field(None, description="bending stress [Pa]")
+    origin: Name = Field("user", description="where the limits come from")
+
+
+class DepthOutput(Outputs):
+    """One depth."""
+
+    top_md_m: float = Field(description="top of the assembly [m]")
+    bottom_md_m: float = Field(description="its lower end [m]")
+    dogleg_rad_m: float = Field(description="sharpest dogleg along it [rad/m]")
+    running_rad_m: float = Field(description="sharpest dogleg on the way down [rad/m]")
+    least_inclination_rad: float = Field(description="least inclination along it [rad]")
+    greatest_inclination_rad: float = Field(description="greatest inclination along it [rad]")
+    stress_pa: float = Field(description="bending stress [Pa]")
+    sag_m: float | None = Field(None, description="sagitta of the longest stiff body [m]")
+    refusals: tuple[str, ...] = Field(description="limits that are broken")
+    not_checked: tuple[str, ...] = Field(description="limits that nobody gave")
+
+
+class DepthsOutputs(Outputs):
+    """Depths, the best first."""
+
+    candidates: tuple[DepthOutput, ...] = Field(description="unrefused first, then by dogleg")
+
+
+def _depths(given: DepthInputs) -> DepthsOutputs:
+    limits = Limits(
+        *(
+            None if value is None else Limit(value, given.origin)
+            for value in (
+                given.running_limit_rad_m,
+                given.setting_limit_rad_m,
+                given.inclination_limit_rad,
+                given.stress_limit_pa,
+            )
+        )
+    )
+    found = scan(
+        [row.station() for row in given.stations],
+        Assembly(given.length_m, given.od_m, given.stiff_length_m),
+        given.tops_md_m,
+        limits,
+        given.allowance_rad_m,
+        given.tolerance_m,
+    )
+    return DepthsOutputs(
+        candidates=tuple(
+            DepthOutput(
+                top_md_m=one.top_md_m,
+                bottom_md_m=one.bottom_md_m,
+                dogleg_rad_m=one.dogleg_rad_m,
+                running_rad_m=one.running_rad_m,
+                least_inclination_rad=one.inclination_rad[0],
+                greatest_inclination_rad=one.inclination_rad[1],
+                stress_pa=one.stress_pa,
+                sag_m=one.sag_m,
+                refusals=one.refusals,
+                not_checked=one.not_checked,
+            )
+            for one in found
+        )
+    )
+
+
+class BoreInputs(Inputs):
+    """One piece of the way."""
+
+    id: Name = Field(description="its name")
+    length_m: Annotated[Positive, Field(le=300)] = Field(description="its length, to 300 m [m]")
+    bore_m: Positive = Field(description="diameter that is free, the drift of pipe [m]")
+    offset_m: Number = Field(0.0, description="sideways shift of its axis, an S-bend [m]")
+
+
+class PassageInputs(Inputs):
+    """A way and a stiff part of a tool."""
+
+    way: Annotated[tuple[BoreInputs, ...], Field(min_length=1, max_length=50)] = Field(
+        description="pieces from the top down, the tubing above the Y-tool with them"
+    )
+    length_m: Positive = Field(description="length of the part between knuckles [m]")
+    od_m: Positive = Field(description="its diameter [m]")
+    ei_nm2: Positive | None = Field(None, description="its bending stiffness EI [N m2]")
+    curvature_rad_m: NotNegative = Field(0.0, description="curvature of the hole [rad/m]")
+    clearance_m: NotNegative = Field(0.0, description="diametral clearance to keep [m]")
+    most_force_n: NotNegative | None = Field(None, description="side force it may take [N]")
+
+
+class PassageOutputs(Outputs):
+    """What becomes of it."""
+
+    verdict: str = Field(description="passes, passes bent, does not pass, not checked")
+    words: str = Field(description="in one sentence")
+    where: str = Field(description="piece with the least room")
+    depth_m: float = Field(description="below the top of the way [m]")
+    room_m: float = Field(description="room beyond the clearance; negative: must bend [m]")
+    force_n: float | None = Field(None, description="side force that bends it [N]")
+    moment_nm: float | None = Field(None, description="bending moment [N m]")
+    longest_m: float = Field(description="longest that passes straight [m]")
+    smallest_bore_m: float = Field(description="smallest bore of the way [m]")
+    smallest_bore_at: str = Field(description="the piece that has it")
+
+
+def _passage(given: PassageInputs) -> PassageOutputs:
+    way = [Bore(one.id, one.length_m, one.bore_m, one.offset_m) for one in given.way]
+    part = Stiff("part", given.length_m, given.od_m, given.ei_nm2)
+    bend, clear = given.curvature_rad_m, given.clearance_m
+    found = tool_passes(way, part, bend, clear, given.most_force_n)
+    tight = smallest_bore(way)
+    return PassageOutputs(
+        verdict=found.verdict,
+        words=found.words,
+        where=found.where,
+        depth_m=found.depth_m,
+        room_m=found.room_m,
+        force_n=found.force_n,
+        moment_nm=found.moment_nm,
+        longest_m=longest_stiff(way, given.od_m, bend, clear),
+        smallest_bore_m=tight.bore_m,
+        smallest_bore_at=tight.name,
+    )
+
+
+def _rows(*rows: tuple[float, float, float]) -> list[dict[str, float]]:
+    return [{"md_m": md, "inclination_rad": inc, "azimuth_rad": azi} for md, inc, azi in rows]
+
+
+_HOLE = _rows((0.0, 0.0, 0.0), (400.0, 0.0, 0.0), (1060.0, 0.83776, 1.117), (2720.0, 0.8290, 1.152))
+
+CALCULATORS = (
+    Calculator(
+        name="rigid-tool-in-bend",
+        summary="longest stiff body that lies in a bend unbent, and the force that bends a longer",
+        formula="L = 2 sqrt((D - d)(2R + d)); F = 48 EI (kappa L^2/8 - (D - d)) / L^3",
+        source="plane geometry, exact; beam on three contacts (Roark), approximate",
+        inputs=RigidInputs,
+        outputs=RigidOutputs,
+        function=_rigid,
+        example={"bore_m": 0.2205, "od_m": 0.2032, "curvature_rad_m": 0.0017178},
+    ),
+    Calculator(
+        name="soft-string",
+        summary="hook load picking up, hanging and slacking off, friction and buoyancy in it",
+        formula="dT = w dTVD +- mu N, N = |T (t2 - t1) + W g| across the hole",
+        source="Johancsik, Friesen and Dawson, JPT June 1984; no torque, no buckling",
+        inputs=HookInputs,
+        outputs=HookOutputs,
+        function=_hook,
+        example={
+            "stations": _HOLE,
+            "items": [{"id": "tubing", "length_m": 2150.0, "mass_kg": 29400.0, "bore_m": 0.076}],
+            "bottom_md_m": 2150.0,
+            "friction_ratio": 0.25,
+            "outside_kg_m3": 1080.0,
+            "inside_kg_m3": 1080.0,
+        },
+    ),
+    Calculator(
+        name="setting-depth",
+        summary="depths for an assembly, ranked by dogleg along it, with each reason to refuse",
+        formula="dogleg of every survey interval that overlaps; E kappa OD/2; kappa L^2/8",
+        source="minimum curvature; limits are the user's own",
+        inputs=DepthInputs,
+        outputs=DepthsOutputs,
+        function=_depths,
+        example={
+            "stations": _HOLE,
+            "length_m": 30.4,
+            "od_m": 0.0914,
+            "tops_md_m": [900.0, 2150.0],
+            "setting_limit_rad_m": 0.00058,
+        },
+    ),
+    Calculator(
+        name="tool-passage",
+        summary="whether a stiff part of a wireline tool passes bores, nipples and an S-bend",
+        formula="straight part between both walls of a plane channel; F = 3 EI l delta/(a^2 b^2)",
+        source="plane geometry; beam on three contacts (Roark), approximate",
+        inputs=PassageInputs,
+        outputs=PassageOutputs,
+        function=_passage,
+        example={
+            "way": [
+                {"id": "tubing", "length_m": 13.0, "bore_m": 0.07282},
+                {"id": "S-bend", "length_m": 0.7, "bore_m": 0.062, "offset_m": 0.019},
+                {"id": "plug nipple", "length_m": 0.3, "bore_m": 0.0476},
+                {"id": "bypass", "length_m": 27.0, "bore_m": 0.04829},
+            ],
+            "length_m": 1.0,
+            "od_m": 0.0429,
+        },
+    ),
+)
