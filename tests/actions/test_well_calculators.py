@@ -63,6 +63,7 @@ def test_tool_passage_says_what_it_needs():
         ("setting-depth", {"length_m": 5000.0}, "longer than the whole survey"),
         ("setting-depth", {"tops_md_m": [2719.0]}, "reaches out of the survey"),
         ("tool-passage", {"clearance_m": -0.001}, "clearance_m"),
+        ("tool-passage", {"way": [{"id": "a", "length_m": 301.0, "bore_m": 0.06}]}, "301 m long"),
         ("tool-passage", {"length_m": 90.0}, "longer than the way"),
     ],
 )

@@ -17,6 +17,7 @@ from abreast.actions.calculator import (
     Positive,
     Share,
 )
+from abreast.formulas.guard import require
 from abreast.formulas.rigid_tool import bend_side_force, longest_rigid_tool, sagitta
 from abreast.formulas.survey import Station, positions
 from abreast.mechanics.hook_load import Drag, Fluids, StringItem, hook_load
@@ -24,6 +25,10 @@ from abreast.mechanics.setting_depth import Assembly, Limit, Limits, scan
 from abreast.mechanics.tool_passage import Bore, Stiff, longest_stiff, smallest_bore, tool_passes
 
 __all__ = ["CALCULATORS"]
+
+
+# Beyond it a table takes minutes; a bypass with its tail has a third of it.
+_LONGEST_WAY_M = 300.0
 
 
 class WellStation(Inputs):
@@ -81,7 +86,7 @@ class ItemInputs(Inputs):
     length_m: Positive = Field(description="length it adds [m]")
     mass_kg: NotNegative = Field(description="its mass in air, cable included [kg]")
     bore_m: NotNegative = Field(0.0, description="bore that fluid can fill; 0: none [m]")
-    clamps: Annotated[int, Field(strict=True, ge=0, le=10_000)] = Field(
+    clamps_count: Annotated[int, Field(strict=True, ge=0, le=10_000)] = Field(
         0, description="cable clamps on it"
     )
 
@@ -123,7 +128,7 @@ class HookOutputs(Outputs):
 
 def _hook(given: HookInputs) -> HookOutputs:
     hole = positions([row.station() for row in given.stations])
-    items = [StringItem(i.id, i.length_m, i.mass_kg, i.bore_m, i.clamps) for i in given.items]
+    items = [StringItem(i.id, i.length_m, i.mass_kg, i.bore_m, i.clamps_count) for i in given.items]
     full = -math.inf
     levels = (given.outside_level_md_m, given.inside_level_md_m)
     fluids = Fluids(
@@ -225,7 +230,7 @@ class BoreInputs(Inputs):
     """One piece of the way."""
 
     id: Name = Field(description="its name")
-    length_m: Annotated[Positive, Field(le=300)] = Field(description="its length, to 300 m [m]")
+    length_m: Positive = Field(description="its length [m]")
     bore_m: Positive = Field(description="diameter that is free, the drift of pipe [m]")
     offset_m: Number = Field(0.0, description="sideways shift of its axis, an S-bend [m]")
 
@@ -261,6 +266,9 @@ class PassageOutputs(Outputs):
 
 def _passage(given: PassageInputs) -> PassageOutputs:
     way = [Bore(one.id, one.length_m, one.bore_m, one.offset_m) for one in given.way]
+    whole_m = math.fsum(one.length_m for one in way)
+    reason = f"the way is {whole_m:g} m long; give the part near the bypass, {_LONGEST_WAY_M:g} m"
+    require(whole_m <= _LONGEST_WAY_M, "way", reason)
     part = Stiff("part", given.length_m, given.od_m, given.ei_nm2)
     bend, clear = given.curvature_rad_m, given.clearance_m
     found = tool_passes(way, part, bend, clear, given.most_force_n)

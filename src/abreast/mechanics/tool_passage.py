@@ -23,6 +23,7 @@ __all__ = [
 _FINE_M = 0.02
 _COARSE_M = 0.25
 _NEAR_M = 1.0
+_MOST = 200
 _LEAST_M = 0.01
 _TOUCH_M = 1e-9
 Verdict = Literal["passes", "passes bent", "does not pass", "not checked"]
@@ -272,13 +273,13 @@ def _two_arcs(share: float) -> float:
 
 def _shares(one: Bore) -> list[float]:
     near_m = one.length_m if one.offset_m else min(_NEAR_M, one.length_m / 2)
-    step_m = _FINE_M if one.offset_m else _FINE_M * 5
+    step_m = max(_FINE_M, one.length_m / _MOST) if one.offset_m else _FINE_M * 5
     fine = max(1, math.ceil(near_m / step_m))
     ends = [near_m * k / fine for k in range(fine + 1)]
     rest_m = one.length_m - 2 * near_m
     if rest_m <= 0:
         return sorted({*(x / one.length_m for x in ends), *(1 - x / one.length_m for x in ends)})
-    count = max(1, math.ceil(rest_m / _COARSE_M))
+    count = max(1, math.ceil(rest_m / max(_COARSE_M, one.length_m / _MOST)))
     inner = [near_m + rest_m * k / count for k in range(count + 1)]
     return sorted(
         {*(x / one.length_m for x in (*ends, *inner)), *(1 - x / one.length_m for x in ends)}
