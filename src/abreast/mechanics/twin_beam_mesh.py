@@ -27,6 +27,9 @@ else:
 __all__ = ["Contact", "Mesh", "mesh"]
 
 _SAME_M = 1e-4
+# Ends nearer to one another than this share a node: shorter elements only cost digits.
+_NEAREST_M = 0.02
+Slot = tuple[int, int, int, int]
 # A gap between strings is a contact with a round wall so wide that it is flat.
 _FLAT_M = 100.0
 
@@ -74,7 +77,7 @@ class Mesh:
     upper: Integers
     length_m: Array
     place: Integers
-    slot: dict[tuple[int, int], tuple[int, int, int, int]]
+    slot: dict[tuple[int, int], Slot]
     size: int
     band: int
     contacts: tuple[Contact, ...]
@@ -99,10 +102,8 @@ class Mesh:
 
     def node_at(self, at_m: float) -> int:
         """The node at a depth."""
-        import numpy as np
-
-        number = int(np.argmin(np.abs(self.node_m - at_m)))
-        require(abs(self.node_m[number] - at_m) < 2 * _SAME_M, "at_m", f"no node at {at_m:g} m")
+        number = _nearest(self.node_m, at_m)
+        require(abs(self.node_m[number] - at_m) < 2 * _NEAREST_M, "at_m", f"no node at {at_m:g} m")
         return number
 
     def reach_m(self) -> tuple[Array, Array]:
@@ -197,7 +198,7 @@ def _nodes(twin: TwinBeam, longest_m: float) -> Array:
     ends = sorted(twin.ends_m())
     kept = [ends[0]]
     for end in ends[1:]:
-        if end - kept[-1] > _SAME_M:
+        if end - kept[-1] > _NEAREST_M:
             kept.append(end)
     found = [kept[0]]
     for upper, lower in pairwise(kept):
@@ -206,13 +207,12 @@ def _nodes(twin: TwinBeam, longest_m: float) -> Array:
     return np.array(found)
 
 
-def _numbering(
-    twin: TwinBeam, node_m: Array
-) -> tuple[dict[tuple[int, int], tuple[int, int, int, int]], int]:
+def _numbering(twin: TwinBeam, node_m: Array) -> tuple[dict[tuple[int, int], Slot], int]:
     """Numbers of u_x, u_x', u_y, u_y' of each string at each node; held ones come last."""
     link = {_nearest(node_m, one.at_m): one for one in twin.links}
     held = {(one.string, _nearest(node_m, one.at_m)): one.slope for one in twin.held}
-    raw: dict[tuple[int, int], tuple[int, int, int, int]] = {}
+    raw: dict[tuple[int, int], Slot] = {}
+    ends = [(_nearest(node_m, one.top_m), _nearest(node_m, one.bottom_m)) for one in twin.strings]
     size = 0
 
     def fresh(fixed: bool) -> int:
@@ -223,8 +223,8 @@ def _numbering(
         return size - 1
 
     for node in range(len(node_m)):
-        for number, string in enumerate(twin.strings):
-            if not string.top_m - _SAME_M <= node_m[node] <= string.bottom_m + _SAME_M:
+        for number in range(len(twin.strings)):
+            if not ends[number][0] <= node <= ends[number][1]:
                 continue
             joint = link.get(node)
             shares = number == 1 and joint is not None and (0, node) in raw
@@ -260,14 +260,11 @@ def _segment(segments: Iterable[BeamSegment], at_m: float) -> BeamSegment:
 
 
 def _walls(
-    twin: TwinBeam,
-    node_m: Array,
-    slot: dict[tuple[int, int], tuple[int, int, int, int]],
-    size: int,
+    twin: TwinBeam, node_m: Array, slot: dict[tuple[int, int], Slot], size: int
 ) -> Iterable[_Touch]:
     for number, string in enumerate(twin.strings):
-        for disc in string.discs:
-            for node in _on(disc, node_m):
+        for disc, nodes in _spans(string.discs, node_m):
+            for node in nodes:
                 four = slot[number, node]
                 if four[0] == size:  # held on the axis: it can't move to a wall
                     continue
@@ -275,20 +272,17 @@ def _walls(
                 yield contact, (disc.x_m, disc.y_m), 0.0, (four[0], four[2]), (size, size)
 
 
-def _on(disc: Disc, node_m: Array) -> list[int]:
-    """The nodes on the length of a disc."""
-    import numpy as np
-
-    here = (node_m > disc.at_m - 2 * _SAME_M) & (node_m < disc.bottom_m + 2 * _SAME_M)
-    return [int(node) for node in np.nonzero(here)[0]]
+def _spans(discs: Iterable[Disc], node_m: Array) -> list[tuple[Disc, range]]:
+    """The nodes on the length of each disc."""
+    ends = [(_nearest(node_m, disc.at_m), _nearest(node_m, disc.bottom_m)) for disc in discs]
+    return [(disc, range(top, low + 1)) for disc, (top, low) in zip(discs, ends, strict=True)]
 
 
-def _pairs(
-    twin: TwinBeam, node_m: Array, slot: dict[tuple[int, int], tuple[int, int, int, int]]
-) -> Iterable[_Touch]:
+def _pairs(twin: TwinBeam, node_m: Array, slot: dict[tuple[int, int], Slot]) -> Iterable[_Touch]:
     if len(twin.strings) < 2:
         return
     link: dict[int, Link] = {_nearest(node_m, one.at_m): one for one in twin.links}
+    spans = [_spans(string.discs, node_m) for string in twin.strings]
     for node in range(len(node_m)):
         if (0, node) not in slot or (1, node) not in slot:
             continue
@@ -301,21 +295,18 @@ def _pairs(
             contact = Contact("clamp", joint.name, "clamp", 1, node)
             yield contact, (0.0, 0.0), joint.play_m / 2, near, far
             continue
-        widest = [_widest(twin.strings[s].discs, float(node_m[node])) for s in (0, 1)]
-        if widest[0] is None or widest[1] is None:
+        left, right = (_widest(span, node) for span in spans)
+        if left is None or right is None:
             continue
-        gap_m = widest[1].x_m - widest[0].x_m - widest[0].radius_m - widest[1].radius_m
-        name = f"{widest[0].name} and {widest[1].name}"
+        gap_m = right.x_m - left.x_m - left.radius_m - right.radius_m
+        name = f"{left.name} and {right.name}"
         require(gap_m > -_SAME_M, "discs", f"{name} overlap by {-1e3 * gap_m:.1f} mm as they stand")
         contact = Contact("strings", name, "body", 1, node)
         yield contact, (_FLAT_M, 0.0), _FLAT_M + max(gap_m, 0.0), near, far
 
 
-def _widest(discs: Iterable[Disc], at_m: float) -> Disc | None:
+def _widest(spans: Iterable[tuple[Disc, range]], node: int) -> Disc | None:
     """The widest disc on the axis of a string at a node."""
     sorts = ("body", "neck", "coupling")
-    near = 2 * _SAME_M
-    here = [
-        one for one in discs if one.at_m - near < at_m < one.bottom_m + near and one.kind in sorts
-    ]
+    here = [disc for disc, nodes in spans if node in nodes and disc.kind in sorts]
     return max(here, key=lambda one: one.radius_m, default=None)

@@ -33,7 +33,7 @@ _LOOSE_M = 1e-5
 # A full Newton step as short as this, with the same contacts after it, is the last one.
 _SETTLED_M = 2e-6
 _STILL_M = 1e-9
-_MOST_STEPS = 120
+_MOST_STEPS = 80
 _SEARCHES = 40
 # The search may stop where the slope along the step has fallen to this share.
 _NEAR = 0.05
@@ -213,16 +213,17 @@ class _Batch:
         import numpy as np
 
         ok = self._stable()
+        self.stuck = np.zeros(self.count, dtype=bool)
         u = np.zeros((self.count, self.mesh.size)) if start is None else start.copy()
         steps = np.zeros(self.count, dtype=int)
         found = ok.copy()
         for wall in _WALLS_N_M if start is None else (WALL_N_M,):
-            found = self._newton(u, wall, ok, steps)
+            found = self._newton(u, wall, ok & ~self.stuck, steps)
         if start is not None and not np.all(found[ok]):
             again = ok & ~found
             u[again] = 0.0
             for wall in _WALLS_N_M:
-                found |= self._newton(u, wall, again, steps) & again
+                found |= self._newton(u, wall, again & ~self.stuck, steps) & again
         return self._shapes(u, ok, found, steps)
 
     def _stable(self) -> Bools:
@@ -256,6 +257,8 @@ class _Batch:
         import numpy as np
 
         live = np.nonzero(chosen)[0]
+        if not len(live):
+            return np.zeros(self.count, dtype=bool)
         done = np.zeros(self.count, dtype=bool)
         offset = self.mesh.offset_m
         still = _STILL_M if wall == WALL_N_M else _LOOSE_M
@@ -301,6 +304,11 @@ class _Batch:
             done[live[rested]] = True
             before, short = touch[~rested], ((moved < _SETTLED_M) & (size == 1))[~rested]
             live, resisted = live[~rested], resisted[~rested]
+        vx, vy = self._vectors(u)
+        deep = np.hypot(vx + offset[:, 0], vy + offset[:, 1]) - self.limit
+        # The push only grows with a stiffer wall: what is too much now will not fit.
+        too_much = np.max(deep, axis=1, initial=0.0) * wall > WALL_N_M * MOST_PENETRATION_M
+        self.stuck |= too_much & chosen
         return done
 
     @staticmethod
@@ -393,8 +401,9 @@ class _Batch:
         deep = away - self.limit
         worst = np.argmax(deep, axis=1) if deep.shape[1] else np.zeros(self.count, dtype=int)
         depth = deep[np.arange(self.count), worst] if deep.shape[1] else np.zeros(self.count)
-        names = np.where(depth > MOST_PENETRATION_M, "does not fit", "ok")
-        names = np.where(found, names, "not found")
+        names = np.where(found, "ok", "not found")
+        fault = self.stuck | (found & (depth > MOST_PENETRATION_M))
+        names = np.where(fault, "does not fit", names)
         state = np.where(ok, names, "buckled")
         lock_n = np.zeros(self.count)
         if self.lock is not None:

@@ -1,0 +1,422 @@
+"""The beams of a job: stiffness, weight and outlines of an assembly, and the hole it passes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from abreast.errors import MissingInputError
+from abreast.formulas.enclosing import Disc as Round
+from abreast.formulas.tubulars import inside_diameter, second_moment
+from abreast.mechanics.cable import CABLE_ID, cable_course
+from abreast.mechanics.needs import needs_of
+from abreast.mechanics.outlines import Outline, outlines, touches
+from abreast.mechanics.twin_beam import (
+    BeamSegment,
+    BeamString,
+    Disc,
+    DiscKind,
+    Held,
+    Link,
+    TwinBeam,
+    Union,
+)
+from abreast.model import Assembly, EspPiece, Job, PlacedPiece, Quantity, esp_string, rack_item
+from abreast.spaceout.assemble import BASE_ID, GUIDE_ID, UNION_ID, YTOOL_ID
+from abreast.units.constants import GRAVITY_M_S2
+
+__all__ = ["STEEL_KG_M3", "JobBeam", "read_twin_beam"]
+
+STEEL_KG_M3 = 7850.0
+"""Density of steel for buoyancy, common practice; strings are taken as full of the same fluid."""
+_ABOVE_M = 20.0
+# A shape shorter than this touches at its middle only.
+_SHORT_M = 0.3
+_RIGID = 100.0
+_END_M = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class JobBeam:
+    """The beams of an assembly.
+
+    Parameters
+    ----------
+    twin : TwinBeam
+        Its coordinate is 0 at the upper end of the bypass, and grows downwards.
+    zero_m : float
+        Height of that zero in the ESP frame [m].
+    assumptions : tuple of str
+        What was taken as it is not stated.
+    """
+
+    twin: TwinBeam
+    zero_m: float
+    assumptions: tuple[str, ...]
+
+
+def read_twin_beam(job: Job, assembly: Assembly, *, union: Union = "locked") -> JobBeam:
+    """Both strings of an assembly, with at least 20 m of what is above the Y-tool.
+
+    Parameters
+    ----------
+    job : Job
+        Stiffness, sizes and masses of the pieces.
+    assembly : Assembly
+        A twin string whose union is set.
+    union : {"locked", "free"}
+        Whether the union is locked while the string is run; top-hung it never matters.
+
+    Raises
+    ------
+    MissingInputError
+        For any size, mass or stiffness that is not given.
+    """
+    return _Reader(job, assembly, union).read()
+
+
+def _ei(ei_nm2: Quantity, od_m: Quantity, bore_m: Quantity, wall_m: Quantity, job: Job) -> float:
+    """EI as stated, else Young's modulus times the second moment of its sizes [N m2]."""
+    if ei_nm2.is_given:
+        return ei_nm2.si
+    youngs = job.pipe.youngs_pa
+    if not od_m.is_given or not (bore_m.is_given or wall_m.is_given) or not youngs.is_given:
+        also = "its od with bore or wall, and youngs of bypass pipe"
+        raise MissingInputError(needs=f"{ei_nm2.label or 'bending stiffness EI'}, or {also}")
+    inner_m = bore_m.si if bore_m.is_given else inside_diameter(od_m.si, wall_m.si)
+    return youngs.si * second_moment(od_m.si, inner_m)
+
+
+def _weight_n(placed: PlacedPiece) -> float:
+    if placed.mass_kg is None:
+        raise MissingInputError(needs=f"mass of {placed.id}")
+    return placed.mass_kg * GRAVITY_M_S2
+
+
+class _Reader:
+    def __init__(self, job: Job, assembly: Assembly, union: Union) -> None:
+        if assembly.union is None:
+            raise MissingInputError(needs="the union as set")
+        self.job, self.assembly, self.union = job, assembly, union
+        self.zero_m = max(assembly.bypass_leg_m, assembly.esp_leg_m)
+        self.spacing_m = job.setting.axis_spacing_m.si
+        self.shapes = outlines(job, assembly, 0.0)
+        missing = sorted({one.needs for one in self.shapes if one.needs})
+        if missing:
+            raise MissingInputError(needs="; ".join(missing))
+        if not job.fluids.annulus_kg_m3.is_given:
+            raise MissingInputError(needs=needs_of(job.fluids.annulus_kg_m3)[0])
+        self.left = 1 - job.fluids.annulus_kg_m3.si / STEEL_KG_M3
+        self.assumptions = [
+            f"buoyancy as of steel of {STEEL_KG_M3:.0f} kg/m3, strings full of the well's fluid",
+            "cables weigh nothing; Y-tool is rigid; clamps pass on no axial force",
+        ]
+        self.shapes = tuple(self._in_line(one) for one in self.shapes)
+        self.x_m = self._tubing_x_m()
+        self.base_m = self._base_m()
+
+    def read(self) -> JobBeam:
+        main = (*self._above(), *self._esp(), *self._foot())
+        rigid = max(one.ei_nm2 for one in main if one.kind != "block") * _RIGID
+        main = tuple(replace(one, ei_nm2=rigid) if one.name == YTOOL_ID else one for one in main)
+        bypass = tuple(self._bypass(rigid))
+        top_hung = self.base_m is None
+        strings = (
+            BeamString("ESP", main, tuple(self._discs("esp", main))),
+            BeamString("bypass", bypass, tuple(self._discs("bypass", bypass))),
+        )
+        twin = TwinBeam(
+            strings,
+            tuple(self._links()),
+            (Held(0, main[0].top_m),),
+            "free" if top_hung else self.union,
+        )
+        return JobBeam(twin, self.zero_m, tuple(self.assumptions))
+
+    # --- where things are ------------------------------------------------------------------
+
+    def _a(self, height_m: float) -> float:
+        return self.zero_m - height_m
+
+    def _in_line(self, shape: Outline) -> Outline:
+        """Y-tool or base support as nearly in line with the twin clamps as what it holds allows.
+
+        No sheet says where their centre is; taken farther off it would bend the
+        strings beside them by what no maker would build.
+        """
+        clamps = [one.discs[0].x_m for one in self.shapes if one.part == "clamp"]
+        if shape.piece not in (YTOOL_ID, BASE_ID) or not clamps:
+            return shape
+        held = [
+            disc
+            for one in self.shapes
+            if one.side in ("esp", "bypass") and touches(one, shape.bottom_m, shape.top_m)
+            for disc in one.discs
+        ]
+        (block,) = shape.discs
+        wanted_m = sum(clamps) / len(clamps)
+        least_m = max((one.x_m + one.radius_m for one in held), default=0.0) - block.radius_m
+        most_m = min((one.x_m - one.radius_m for one in held), default=0.0) + block.radius_m
+        if least_m > most_m:
+            return shape
+        self.assumptions.append(
+            f"centre of {shape.piece} as nearly in line with the clamps as fits"
+        )
+        x_m = min(max(wanted_m, least_m), most_m)
+        return replace(shape, discs=(Round(x_m, 0.0, block.radius_m),))
+
+    def _tubing_x_m(self) -> float:
+        """Axis of the tubing above, in the frame of the outlines [m]."""
+        offset_m = self.job.ytool.bend_offset_m
+        if offset_m.is_given:
+            return self.spacing_m - offset_m.si
+        self.assumptions.append("tubing above in line with the middle of the Y-tool")
+        return next(one.discs[0].x_m for one in self.shapes if one.piece == YTOOL_ID)
+
+    def _base_m(self) -> float | None:
+        """Height at which the base support joins both strings; None: top-hung."""
+        if self.job.base is None:
+            return None
+        base = self.assembly.piece(BASE_ID)
+        return max(base.bottom_m + base.effective_m, 0.0)
+
+    def _links(self) -> Iterator[Link]:
+        yield Link(0.0, "rigid", name=YTOOL_ID)
+        if self.base_m is not None:
+            yield Link(self._a(self.base_m), "rigid", name=BASE_ID)
+        specs = {clamp.id: clamp for clamp in self.job.clamps}
+        for placed in self.assembly.clamps:
+            play_m = specs[placed.id].play_m.si
+            yield Link(self._a(placed.height_m), "clamp", play_m, placed.id)
+
+    # --- segments --------------------------------------------------------------------------
+
+    def _segment(
+        self,
+        name: str,
+        heights_m: tuple[float, float],
+        ei_nm2: float,
+        weight_n_m: float,
+        x_m: float,
+        *,
+        od_m: float | None = None,
+        ea_n: float = 1e12,
+        kind: str = "body",
+    ) -> BeamSegment:
+        """A segment between two heights; its section modulus from EI, diameter and modulus."""
+        youngs = self.job.pipe.youngs_pa.known
+        known = youngs is not None and od_m is not None
+        modulus = ei_nm2 / (youngs * od_m / 2) if known else None  # type: ignore[operator]
+        bottom_m, top_m = heights_m
+        return BeamSegment(
+            name,
+            self._a(top_m),
+            self._a(bottom_m),
+            ei_nm2,
+            weight_n_m,
+            self.left,
+            ea_n,
+            x_m - self.x_m,
+            modulus,
+            kind,
+        )
+
+    def _above(self) -> Iterator[BeamSegment]:
+        """The completion above, top first, and the Y-tool."""
+        ytool = self.assembly.piece(YTOOL_ID)
+        found, bottom_m = [], ytool.top_m
+        for item in self.job.upper:
+            left_m = ytool.top_m + _ABOVE_M - bottom_m
+            if left_m <= _END_M:
+                break
+            to_fit = item.kind == "tubing" and not item.length_m.is_given
+            length_m = left_m if to_fit else item.length_m.si
+            if item.mass_per_length_kg_m.is_given:
+                mass_kg_m = item.mass_per_length_kg_m.si
+            else:
+                mass_kg_m = item.mass_kg.si / length_m
+            ei = _ei(
+                Quantity.not_measured(), item.od_m, item.bore_m, Quantity.not_measured(), self.job
+            )
+            heights = (bottom_m, bottom_m + length_m)
+            weight = mass_kg_m * GRAVITY_M_S2
+            found.append(
+                self._segment(
+                    item.id, heights, ei, weight, self.x_m, od_m=item.od_m.si, kind="tubing"
+                )
+            )
+            bottom_m += length_m
+        if bottom_m < ytool.top_m + _ABOVE_M - _END_M:
+            raise MissingInputError(needs=f"the completion up to {_ABOVE_M:g} m above the Y-tool")
+        yield from reversed(found)
+        weight = _weight_n(ytool) / ytool.effective_m
+        spans = ((self.zero_m, ytool.top_m, self.x_m), (ytool.bottom_m, self.zero_m, 0.0))
+        for low_m, high_m, x_m in spans:
+            if high_m - low_m > _END_M:
+                yield self._segment(YTOOL_ID, (low_m, high_m), 1.0, weight, x_m, kind="block")
+
+    def _esp(self) -> Iterator[BeamSegment]:
+        """ESP pieces top first, down to the base support or their open end."""
+        spec = {piece.id: piece for piece in esp_string(self.job)}
+        foot_m = self.base_m if self.base_m is not None else -1e9
+        for placed in reversed(self.assembly.side("esp")):
+            for segment in self._esp_piece(spec[placed.id], placed):
+                if segment.top_m < self._a(foot_m) - _END_M:
+                    bottom_m = min(segment.bottom_m, self._a(foot_m))
+                    yield replace(segment, bottom_m=bottom_m)
+
+    def _esp_piece(self, spec: EspPiece, placed: PlacedPiece) -> Iterator[BeamSegment]:
+        job = self.job
+        clamps = {clamp.id: clamp for clamp in job.clamps}
+        on = [c for c in self.assembly.clamps if placed.bottom_m <= c.height_m < placed.top_m]
+        clamps_n = sum(clamps[c.id].mass_kg.si for c in on) * GRAVITY_M_S2
+        weight = (_weight_n(placed) + clamps_n) / placed.effective_m
+        ei = _ei(spec.ei_nm2, spec.body_od_m, spec.bore_m, spec.wall_m, job)
+        ea_n = spec.ea_n.si
+        ends = [placed.top_m, placed.bottom_m]
+        if spec.neck_below_top_m.state == "not measured":
+            raise MissingInputError(needs=needs_of(spec.neck_below_top_m)[0])
+        neck_m = None
+        if spec.has_neck:
+            middle_m = placed.top_m - spec.neck_below_top_m.si
+            half_m = spec.neck_length_m.si / 2
+            neck_m = min(middle_m + half_m, placed.top_m), max(middle_m - half_m, placed.bottom_m)
+            ends = sorted({*ends, *neck_m}, reverse=True)
+        for top_m, bottom_m in pairwise(ends):
+            if top_m - bottom_m < _END_M:
+                continue
+            heights = (bottom_m, top_m)
+            if neck_m is not None and (top_m, bottom_m) == neck_m:
+                yield self._segment(
+                    placed.id,
+                    heights,
+                    spec.neck_ei_nm2.si,
+                    weight,
+                    0.0,
+                    od_m=spec.neck_od_m.known,
+                    ea_n=ea_n,
+                    kind="neck",
+                )
+            else:
+                od_m = spec.body_od_m.known
+                yield self._segment(placed.id, heights, ei, weight, 0.0, od_m=od_m, ea_n=ea_n)
+
+    def _foot(self) -> Iterator[BeamSegment]:
+        """Base support, with the foot of the ESP inside it, and the tail."""
+        base = self.job.base
+        if base is None or self.base_m is None:
+            return
+        placed = self.assembly.piece(BASE_ID)
+        inside_n = sum(
+            _weight_n(piece)
+            * max(min(piece.top_m, self.base_m) - piece.bottom_m, 0.0)
+            / piece.effective_m
+            for piece in self.assembly.side("esp")
+        )
+        length_m = self.base_m - placed.bottom_m
+        weight = (_weight_n(placed) + inside_n) / length_m
+        heights = (placed.bottom_m, self.base_m)
+        yield self._segment(BASE_ID, heights, base.ei_nm2.si, weight, self.spacing_m, kind="block")
+        for piece in reversed(self.assembly.side("bypass")):
+            if piece.top_m <= placed.bottom_m + _END_M:
+                yield self._pipe(piece)
+
+    def _pipe(self, placed: PlacedPiece) -> BeamSegment:
+        """A piece of tail or bypass, with the stiffness of its body."""
+        job, pipe = self.job, self.job.pipe
+        heights = (placed.bottom_m, placed.top_m)
+        weight = _weight_n(placed) / placed.effective_m
+        fixed = next((one for one in job.tail if one.id == placed.id and not one.rack), None)
+        none = Quantity.not_measured()
+        if placed.id == UNION_ID:
+            ei, ea_n, od_m = job.union.ei_nm2.si, job.union.ea_n, None
+        elif placed.id == GUIDE_ID and job.guide is not None:
+            guide, ea_n = job.guide, none
+            label = f"bending stiffness EI of {guide.name or 'the entry guide'}"
+            ei = _ei(none.labelled(label), guide.max_od_m, guide.bore_m, none, job)
+            od_m = guide.max_od_m.known
+        elif fixed is not None:
+            label = f"bending stiffness EI of {fixed.id}"
+            ei = _ei(none.labelled(label), fixed.body_od_m, fixed.bore_m, none, job)
+            ea_n, od_m = none, fixed.body_od_m.known
+        else:
+            item = rack_item(job, placed.id)
+            own = any(size.is_given for size in (item.body_od_m, item.bore_m, item.wall_m))
+            stated = none.labelled(f"bending stiffness EI of {placed.id}") if own else pipe.ei_nm2
+            od = item.body_od_m if item.body_od_m.is_given else pipe.body_od_m
+            sized = item.bore_m.is_given or item.wall_m.is_given
+            bore, wall = (item.bore_m, item.wall_m) if sized else (pipe.bore_m, pipe.wall_m)
+            ei, ea_n, od_m = _ei(stated, od, bore, wall, job), pipe.ea_n, od.known
+        ea = ea_n.si if ea_n.is_given else 1e12
+        if self.union == "locked" and self.base_m is not None and placed.bottom_m >= 0:
+            ea = ea_n.si
+        return self._segment(placed.id, heights, ei, weight, self.spacing_m, od_m=od_m, ea_n=ea)
+
+    def _bypass(self, rigid: float) -> Iterator[BeamSegment]:
+        leg_m = self.assembly.bypass_leg_m
+        if leg_m < self.zero_m - _END_M:
+            yield self._segment(YTOOL_ID, (leg_m, self.zero_m), rigid, 0.0, self.spacing_m)
+        foot_m = self.base_m if self.base_m is not None else -1e9
+        for placed in reversed(self.assembly.side("bypass")):
+            if placed.top_m > foot_m + _END_M:
+                segment = self._pipe(placed)
+                yield replace(segment, bottom_m=min(segment.bottom_m, self._a(foot_m)))
+
+    # --- discs -----------------------------------------------------------------------------
+
+    def _discs(self, side: str, segments: Sequence[BeamSegment]) -> Iterator[Disc]:
+        ends = segments[0].top_m, segments[-1].bottom_m
+        below_m = self._a(self.base_m) if self.base_m is not None else None
+        for shape in self.shapes:
+            tail = below_m is not None and self._a(shape.bottom_m) > below_m + _SHORT_M
+            main = shape.side in ("esp", "both") or (shape.side == "bypass" and tail)
+            if main == (side == "esp"):
+                yield from self._placed(shape, ends)
+        if side == "esp":
+            for item in self._tubing():
+                yield from self._placed(item, ends)
+            yield from self._cable(ends)
+
+    def _tubing(self) -> Iterator[Outline]:
+        bottom_m = self.assembly.top_m
+        for item in self.job.upper:
+            od_m = item.max_od_m
+            if bottom_m >= self.assembly.top_m + _ABOVE_M - _END_M:
+                return
+            length_m = item.length_m.known
+            step_m = item.joint_m.known or 10.0 if length_m is None else length_m
+            top_m = self.assembly.top_m + _ABOVE_M
+            while bottom_m < top_m - _END_M:
+                bottom_m += step_m
+                disc = (Round(self.x_m, 0.0, od_m.si / 2),)
+                if bottom_m < top_m - _SHORT_M:
+                    yield Outline(item.id, "esp", "connection", bottom_m, bottom_m, disc)
+                if length_m is not None:
+                    break
+
+    def _cable(self, ends: tuple[float, float]) -> Iterator[Disc]:
+        course = cable_course(self.job, self.assembly, 0.0)
+        missing = (*course.needs, *course.angle_needs)
+        if missing:
+            raise MissingInputError(needs="; ".join(missing))
+        assert self.job.mle is not None, "the course of a cable asks for one"
+        guarded = self.job.mle.guard_m.or_else(0.0) > 0
+        for shape in course.outlines():
+            # The inner corners lie on the string, behind the outer ones.
+            outer = replace(shape, discs=shape.discs[2:])
+            for disc in self._placed(outer, ends):
+                yield replace(disc, name=CABLE_ID, kind="guard" if guarded else "cable")
+
+    def _placed(self, shape: Outline, ends: tuple[float, float]) -> Iterator[Disc]:
+        top_m = max(self._a(shape.top_m), ends[0])
+        bottom_m = min(self._a(shape.bottom_m), ends[1])
+        if top_m > bottom_m:
+            return
+        if bottom_m - top_m < _SHORT_M:
+            top_m = bottom_m = (top_m + bottom_m) / 2
+        kinds: dict[str, DiscKind] = {"neck": "neck", "connection": "coupling", "clamp": "clamp"}
+        kind = kinds.get(shape.part, "block" if shape.side == "both" else "body")
+        for one in shape.discs:
+            x_m = one.x_m - self.x_m
+            yield Disc(top_m, x_m, one.y_m, one.radius_m, shape.name, kind, bottom_m - top_m)
