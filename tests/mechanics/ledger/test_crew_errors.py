@@ -530,3 +530,15 @@ def test_joint_rated_for_nothing_carries_nothing(load_n):
     fault = prove(esp_held(joints=joints)).fault
     assert fault is not None
     assert fault.rule == "rating"
+
+
+@pytest.mark.parametrize("name", ["base", "B05", "motor"])
+def test_piece_rated_for_less_than_hangs_from_it(name):
+    """Known before the frame is closed: the piece itself, not only its joints."""
+    pieces = tuple(
+        one.model_copy(update={"load_n": 500.0}) if one.id == name else one for one in ESP.pieces
+    )
+    fault = prove(esp_held(pieces=pieces)).fault
+    assert fault is not None
+    assert (fault.rule, fault.index < at(WORK, "snug_union")) == ("rating", True)
+    assert name in fault.text

@@ -159,6 +159,8 @@ def test_stated_load_is_void_after_slacking_off():
         ({"in_hole": ("base",), "line": "rope", "holder": "SOFT", "on": "base"}, "known"),
         ({"in_hole": ("base",), "line": "block", "holder": "hand", "on": "base"}, "known"),
         ({"in_hole": ("base",), "line": "block", "holder": "SOFT", "gear": ("X",)}, "known"),
+        ({"in_hole": ("P25",), "line": "block", "holder": "SC", "on": "P25"}, "fit"),
+        ({"in_hole": ("P25", "B05"), "line": "block", "holder": "LS-SF", "on": "B05"}, "held"),
         ({"clamps": ("C9",)}, "known"),
         ({"line": "block", "holder": "SOFT", "on": "base"}, "known"),
     ],

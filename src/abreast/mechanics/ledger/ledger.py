@@ -116,12 +116,18 @@ class Ledger:
     ----------
     procedure : Procedure
         Pieces, holders, lines, dues. Its steps are not looked at.
+
+    Raises
+    ------
+    Fault
+        When the start itself breaks a rule.
     """
 
     def __init__(self, procedure: Procedure) -> None:
         self.procedure = procedure
         self.book = Book(procedure)
         self.start = start_state(procedure)
+        watch(self.book, self.start)
 
     def act(self, state: State, action: Action) -> State:
         """The state after an action.

@@ -155,6 +155,11 @@ def _must_be_known(procedure: Procedure) -> None:
             "The start does not say what holds the string in the hole.",
             "name line, holder, and the piece it is on",
         )
+    kind = next((one.type for one in procedure.holders if one.id == start.holder), "")
+    if kind in ("slips", "safety clamp"):
+        raise Fault(
+            "fit", f"The start has {start.holder} on {start.line}: no line holds by {kind}."
+        )
     if start.line and not start.in_hole:
         raise Fault("known", "The start has a line that carries, and nothing in the hole.")
 

@@ -193,9 +193,28 @@ def _inside(book: Book, state: State, found: Loads, factor: float) -> Iterator[L
         least_n = min((one[0] for one in ends), default=low_n)
         most_n = max((one[1] for one in ends), default=high_n)
         yield _link(f"joint {name}", least_n, most_n, joint.load_n, factor)
-    if frame is not None:
-        for name, (low_n, high_n) in frame.items():
-            yield _link(name, low_n, high_n, book.pieces[name].load_n, factor)
+    for name, (low_n, high_n) in (_pieces(book, found) | (frame or {})).items():
+        rating = book.pieces[name].load_n
+        if rating is not None or name in (frame or {}):
+            yield _link(name, low_n, high_n, rating, factor)
+
+
+def _pieces(book: Book, found: Loads) -> dict[str, tuple[float, float]]:
+    """Least and greatest force in each piece: of its joints, and of what holds it."""
+    forces: dict[str, tuple[float, float]] = {}
+
+    def add(piece: str, low_n: float, high_n: float) -> None:
+        least_n, most_n = forces.get(piece, (0.0, 0.0))
+        forces[piece] = (min(least_n, low_n), max(most_n, high_n))
+
+    for name, (low_n, high_n) in found.pulls.items():
+        if name in book.joints:
+            add(book.joints[name].lower, low_n, high_n)
+            add(book.joints[name].upper, low_n, high_n)
+    for hold, _, high_n in found.holds:
+        if hold.taut:
+            add(hold.on, 0.0, high_n)
+    return forces
 
 
 def _grips(book: Book, state: State, low_n: float, high_n: float, factor: float) -> Link:
