@@ -296,6 +296,24 @@ def test_what_changes_is_drawn_heavier() -> None:
     assert clamp_line(run()[lands]) > HEAVY_MM > clamp_line(run()[unlatched + 1])
 
 
+def test_black_holders_carry_and_white_ones_do_not() -> None:
+    seen = set()
+    for step in run():
+        fills = {
+            one.part: one.fill
+            for one in scene_of(step).items
+            if isinstance(one, Rect | Outline) and one.part
+        }
+        carries: dict[str, bool] = {}
+        for one in step.numbers.holds:
+            if one.on in step.after.offsets:
+                carries[one.holder] = carries.get(one.holder, False) or one.high_n > 1.0
+        for holder, does in carries.items():
+            assert fills[holder] == ("black" if does else "white"), (step.step.id, holder)
+            seen.add(does)
+    assert seen == {True, False}
+
+
 def test_a_stabbed_joint_says_that_it_is_not_made_up_until_it_is() -> None:
     by_do = {}
     for step in run():
