@@ -57,6 +57,7 @@ def cable_items(view: FloorView) -> Iterator[Item]:
 
 
 def cable_labels(view: FloorView) -> Iterator[FloorLabel]:
+    """Words about pothead, reel and splice."""
     place, cable = _pothead(view), view.procedure.cable
     if place is None or cable is None:
         return
