@@ -90,6 +90,15 @@ def test_a_procedure_without_a_hand_over(tmp_path: Path, capsys: Capture) -> Non
     assert "Before the end: Hand the twin string over" in out
 
 
+def test_a_start_that_cannot_be(tmp_path: Path, capsys: Capture) -> None:
+    start = {"in_hole": ["T01"], "line": "BLOCK", "holder": "SC", "on": "T01"}
+    status, out = prove(json.dumps({**example(), "start": start}), tmp_path, capsys, "--mutants")
+    assert status == 1
+    assert "REFUSED at its start: 0 of 27 steps pass" in out
+    assert "Nothing is in the hole, and nothing is held" in out
+    assert "REPAIR: none found" in out
+
+
 def test_a_procedure_through_a_pipe() -> None:
     words = [sys.executable, "-P", "-m", "abreast", "prove", "-"]
     done = subprocess.run(words, input=example_text(), capture_output=True, text=True, check=False)

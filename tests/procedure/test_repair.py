@@ -6,8 +6,10 @@ import pytest
 from tests.procedure.example import example_text
 from tests.procedure.hand_made import hand_made
 
+from abreast.errors import InputError
 from abreast.model.floor_actions import Fit, FitSafetyClamp
-from abreast.model.procedure import Procedure, Step
+from abreast.model.procedure import Procedure, StartState, Step
+from abreast.procedure.mutants import mutants
 from abreast.procedure.prove import prove
 from abreast.procedure.read import read_procedure
 from abreast.procedure.repair import Repair, repair, repairs
@@ -90,18 +92,15 @@ def test_two_that_are_missing_side_by_side_are_both_added() -> None:
     assert "Then: Screw lifting sub LS into the top of tail joint T02" in found.text
 
 
-def test_what_can_only_be_done_earlier_is_put_there() -> None:
-    procedure = hand_made()
-    number = next(n for n, s in enumerate(procedure.steps) if s.action.do == "fit_twin_clamp")
-    short = without(procedure, number)
-    proof = prove(short)
+def test_a_start_that_cannot_be_is_not_repaired() -> None:
+    start = StartState(in_hole=("T01",), line="BLOCK", holder="SC", on="T01")
+    wrong = example().model_copy(update={"start": start})
+    proof = prove(wrong)
     assert proof.fault is not None
-    assert proof.fault.index == len(short.steps) - 1, "only the hand-over misses the clamp"
-    found = repair(short, proof)
-    assert found is not None
-    assert found.whole
-    place = [one.action.do for one in found.procedure.steps].index("fit_twin_clamp")
-    assert place < number + 2
+    assert proof.fault.step == "start"
+    assert repair(wrong, proof) is None
+    with pytest.raises(InputError, match="the start is refused"):
+        mutants(wrong)
 
 
 def test_one_repair_after_another() -> None:

@@ -111,6 +111,8 @@ class ProofReport:
 
 
 def _holds(procedure: Procedure, state: State) -> list[dict[str, object]]:
+    if not state.holds:
+        return []
     numbers = Ledger(procedure).numbers(state, state)
     return [
         {

@@ -48,7 +48,8 @@ def proof_text(
 def _verdict(procedure: Procedure, proof: Proof) -> str:
     steps = counted(len(procedure.steps), "step")
     if proof.fault is not None:
-        where = "at its end" if proof.fault.step == "end" else f"at step {proof.fault.step}"
+        own = any(one.id == proof.fault.step for one in procedure.steps)
+        where = f"at step {proof.fault.step}" if own else f"at its {proof.fault.step}"
         return f"REFUSED {where}: {len(proof.steps)} of {steps} pass"
     if proof.unrated:
         return f"PROVED EXCEPT for {counted(len(proof.unrated), 'thing')} not rated: {steps}"
@@ -57,7 +58,7 @@ def _verdict(procedure: Procedure, proof: Proof) -> str:
 
 def _counterexample(procedure: Procedure, fault: FaultAt) -> Iterator[str]:
     names = Names(procedure)
-    if fault.index < len(procedure.steps):
+    if fault.index < len(procedure.steps) and procedure.steps[fault.index].id == fault.step:
         yield from wrap(
             f"Step {fault.step}: {step_words(names, procedure.steps[fault.index])}", 4, "", "  "
         )
@@ -117,6 +118,8 @@ def _mutants(changed: Sequence[Mutant]) -> Iterator[str]:
 
 def state_lines(procedure: Procedure, state: State) -> list[str]:
     """Who holds what, with loads and heights, one plain line each."""
+    if not state.offsets and not state.holds:
+        return [_ground(state), "Nothing is in the hole, and nothing is held"]
     names, ledger = Names(procedure), Ledger(procedure)
     held = ledger.numbers(state, state).holds
     found = loads(ledger.book, state)

@@ -114,7 +114,11 @@ def mutants(procedure: Procedure, progress: Progress | None = None) -> tuple[Mut
     InputError
         If the procedure is refused itself.
     """
-    ledger = Ledger(procedure)
+    try:
+        ledger = Ledger(procedure)
+    except Fault as fault:
+        message = f"the start is refused ({fault.text}); prove the procedure first"
+        raise InputError(message, code="refused") from None
     run = _Run(ledger, [one.action for one in procedure.steps], _states(ledger, procedure))
     found: list[Mutant] = []
     count = len(procedure.steps)

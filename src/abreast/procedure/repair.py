@@ -12,6 +12,7 @@ from abreast.model.floor_actions import (
     ConnectMle,
     FitTwinClamp,
     HandOver,
+    LockSeat,
     RecordTorque,
     Splice,
     StateTension,
@@ -25,7 +26,7 @@ __all__ = ["Repair", "repair", "repairs"]
 
 Kind = Literal["add", "move", "leave out"]
 
-_LATER = 40  # how far ahead a step is looked for that came too late
+_NEAR, _LATER = 6, 40  # how far ahead a step is looked for that came too late
 _FAR = 200  # how far back a place is looked for where something could still be done
 _SOON = 3  # a step so near is moved or left out rather than done a second time
 _BACK = 12  # how far back a step is looked for that should not have been
@@ -59,10 +60,10 @@ class Repair:
 def repair(procedure: Procedure, proof: Proof, *, limit: int = 30_000) -> Repair | None:
     """The smallest change that lets a refused procedure pass, or get further.
 
-    A step that comes too late is moved ahead; else what is missing is added,
-    first what the fault itself suggests; else a step is left out; else two are
-    added. The first change with which everything passes is taken, else the one
-    that gets furthest beyond the fault.
+    What the fault itself asks for is added; else a step that comes a little too
+    late is moved ahead; else what else could be done here is added; else a step
+    is moved further or left out; else two are added. The first change with which
+    everything passes is taken, else the one that gets furthest beyond the fault.
 
     Parameters
     ----------
@@ -80,7 +81,11 @@ def repair(procedure: Procedure, proof: Proof, *, limit: int = 30_000) -> Repair
     """
     if proof.fault is None:
         return None
-    work = _Work(Ledger(procedure), procedure, proof, proof.fault, limit)
+    try:
+        ledger = Ledger(procedure)
+    except Fault:  # the start itself can't be: no step mends that
+        return None
+    work = _Work(ledger, procedure, proof, proof.fault, limit)
     best: tuple[bool, int] = (False, work.fault.index)
     chosen: _Edit | None = None
     for edit in work.edits():
@@ -181,14 +186,14 @@ class _Work:
             yield _Edit("leave out", at, (), at, without=at)
         soon = {one.action for one in self.procedure.steps[at + 1 : at + 1 + _SOON]}
         yield from (_Edit("add", at, (one,), at) for one in suggested if one not in soon)
-        if at < count:
-            yield from self._earlier(at, count)
-            yield from (_Edit("add", at, (one,), at) for one in suggested if one in soon)
-            yield from self._later(at, count)
-        tried = set(suggested)
+        yield from self._earlier(at, range(at + 1, min(count, at + 1 + _NEAR)))
+        yield from (_Edit("add", at, (one,), at) for one in suggested if one in soon)
         first = [] if self.spent > self.limit else list(self.hands.moves(self.fault.before))
         self.spent += 3 * len(first)
-        yield from (_Edit("add", at, (one,), at) for one, _ in first if one not in tried)
+        yield from (_Edit("add", at, (one,), at) for one, _ in first if one not in suggested)
+        if at < count:
+            yield from self._later(at, count)
+            yield from self._earlier(at, range(at + 1 + _NEAR, min(count, at + 1 + _LATER)))
         if at < count:
             yield from (
                 _Edit("leave out", one, (), one, without=one)
@@ -237,6 +242,8 @@ class _Work:
         for name, how in state.joints.items():
             if how == "made":
                 yield RecordTorque(joint=name)
+            if self.ledger.book.joints[name].sort == "seat" and name not in state.locked_seats:
+                yield LockSeat(joint=name)
         if procedure.cable is not None:
             yield from [] if state.mle else [ConnectMle()]
             yield from [] if state.spliced else [Splice()]
@@ -248,9 +255,9 @@ class _Work:
             return False
         return True
 
-    def _earlier(self, at: int, count: int) -> Iterator[_Edit]:
+    def _earlier(self, at: int, late_ones: range) -> Iterator[_Edit]:
         """A step that comes too late is done before the fault, or a little before that."""
-        for late in range(at + 1, min(count, at + 1 + _LATER)):
+        for late in late_ones:
             for to in (at, at - 1):
                 if to >= 0:
                     head = (late, *range(to, at))
