@@ -10,6 +10,7 @@ from abreast.actions.drawing_files import drawing_about, drawing_files
 from abreast.actions.pack import INDEX, index_text
 from abreast.actions.procedure_pages import procedure_pages
 from abreast.actions.report import finding_counts
+from abreast.actions.running import procedure_files
 from abreast.documents import (
     PackDrawing,
     alternatives_text,
@@ -35,6 +36,8 @@ _ABOUT = {
     "tally.txt": "tally in running order, to print",
     "tally.csv": "tally with every figure",
     "tally.xlsx": "the same as a workbook",
+    "procedure.json": "the running procedure as data; abreast prove judges it, also when edited",
+    "pull_procedure.json": "the pulling procedure as data, proved like the other",
     "fallbacks.txt": "what to run if a piece is rejected; what is in the way if nothing closes",
     "findings.csv": "answers of all checks, tightest first",
     "findings.json": "the same as data, SI units",
@@ -117,6 +120,7 @@ def _of_string(job: Job, plan: Plan, assembly: Assembly, paper: Paper) -> Iterat
         yield "tally.xlsx", tally_workbook(made)
     except MissingInputError as fault:
         yield "tally.xlsx", f"needs {fault.needs}"
+    yield from procedure_files(job, assembly).items()
     yield from drawing_files(job, assembly, paper)
 
 

@@ -9,11 +9,12 @@ from pathlib import Path
 from abreast.actions.pack import check_target, write_pack
 from abreast.actions.pack_files import make_pack
 from abreast.actions.plan_text import plan_text
+from abreast.actions.running import procedure_finding
 from abreast.checks import run_checks, tightest_first
 from abreast.drawing import Paper
 from abreast.errors import InputError, MissingInputError
 from abreast.jobfile import ReadResult, read_job
-from abreast.model import Job, Plan, fingerprint
+from abreast.model import Finding, Job, Plan, fingerprint
 from abreast.spaceout.assemble import assemble
 from abreast.spaceout.choose import SpaceOut, choose
 
@@ -140,7 +141,9 @@ def _plan_of(job: Job, found: SpaceOut, tell: Progress) -> Plan:
     choice = found.choice
     assembly = None if choice is None else assemble(job, choice)
     tell("checking")
-    findings = () if assembly is None or choice is None else run_checks(job, assembly, choice)
+    findings: tuple[Finding, ...] = ()
+    if assembly is not None and choice is not None:
+        findings = (*run_checks(job, assembly, choice), procedure_finding(job, assembly))
     return Plan(
         job_name=job.name,
         fingerprint=fingerprint(job),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abreast.actions.running import running_procedure
 from abreast.documents.procedure_part import ProcedurePart, no_procedure, procedure_part
 from abreast.errors import AbreastError, MissingInputError
 from abreast.model import Assembly, Job, Plan
@@ -38,11 +39,9 @@ def procedure_pages(job: Job, plan: Plan) -> ProcedurePart | None:
 
 
 def _pages(job: Job, plan: Plan, assembly: Assembly) -> ProcedurePart:
-    from abreast.procedure.dress import dress
-    from abreast.procedure.generate import generate
     from abreast.procedure.mutants import mutants
 
-    procedure = dress(generate(job, assembly))
+    procedure = running_procedure(job, assembly)
     proof = prove(procedure)
     return procedure_part(
         procedure,
