@@ -142,3 +142,18 @@ def test_a_file_that_cannot_be_used(
 def test_no_file(tmp_path: Path, capsys: Capture) -> None:
     assert main(["prove", str(tmp_path / "none.json")]) == 2
     assert "cannot be used" in capsys.readouterr().err
+
+
+def test_the_pull_of_a_run_is_made_and_proved(tmp_path):
+    from tests.procedure.hand_made import hand_made
+
+    from abreast.actions.prove import prove_text
+    from abreast.procedure.read import procedure_text
+
+    out = tmp_path / "pull.json"
+    report = prove_text(procedure_text(hand_made()), "run.json", pulling=True, out=out)
+    assert report.procedure.purpose == "pull"
+    assert report.proof.outcome != "refused"
+    again = prove_text(out.read_text(encoding="utf-8"), "pull.json")
+    assert again.proof.outcome == report.proof.outcome
+    assert [one.action.do for one in again.procedure.steps][-1] == "hand_over"

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from abreast.actions.prove_text import proof_text, state_lines
+from abreast.actions.running import running_procedure
 from abreast.errors import InputError, Where
 from abreast.mechanics.ledger import RULES, Ledger, State
 from abreast.model.procedure import Procedure
@@ -138,6 +139,7 @@ def prove_text(
     file: str = "",
     *,
     with_mutants: bool = False,
+    pulling: bool = False,
     out: Path | None = None,
     progress: Progress | None = None,
 ) -> ProofReport:
@@ -151,6 +153,8 @@ def prove_text(
         Its name, for messages.
     with_mutants : bool
         Run the mutants too, when it is proved.
+    pulling : bool
+        Make the pulling procedure of this run, and prove that instead.
     out : Path, optional
         Write the procedure there; with its repairs, when it was refused.
     progress : callable, optional
@@ -162,7 +166,8 @@ def prove_text(
         If the text is no procedure, or ``out`` can't be written.
     """
     _must_be_new(out)
-    return _report(file, read_procedure(text, file), with_mutants, out, progress)
+    procedure = _wanted(read_procedure(text, file), pulling)
+    return _report(file, procedure, with_mutants, out, progress)
 
 
 def prove_job(
@@ -170,6 +175,7 @@ def prove_job(
     *,
     limit_s: float | None = None,
     with_mutants: bool = False,
+    pulling: bool = False,
     out: Path | None = None,
     progress: Progress | None = None,
 ) -> ProofReport:
@@ -181,7 +187,7 @@ def prove_job(
         Job folder or workbook.
     limit_s : float, optional
         Time for the space-out.
-    with_mutants, out, progress
+    with_mutants, pulling, out, progress
         As for :func:`prove_text`.
 
     Raises
@@ -192,7 +198,6 @@ def prove_job(
         If the job lacks something that a procedure needs.
     """
     from abreast.jobfile import read_job
-    from abreast.procedure.generate import generate
     from abreast.spaceout.assemble import assemble
     from abreast.spaceout.choose import choose
 
@@ -209,8 +214,18 @@ def prove_job(
         message = "the job has no space-out, so it has no procedure; `abreast plan` tells why"
         raise InputError(message, code="no-space-out", where=Where(file=str(job_path)))
     tell("making the procedure")
-    procedure = generate(job, assemble(job, found.choice))
+    procedure = _wanted(running_procedure(job, assemble(job, found.choice)), pulling)
     return _report(str(job_path), procedure, with_mutants, out, progress)
+
+
+def _wanted(procedure: Procedure, pulling: bool) -> Procedure:
+    """The run, or the pull that takes it out again."""
+    if not pulling:
+        return procedure
+    from abreast.procedure.dress import dress
+    from abreast.procedure.pull import pull
+
+    return dress(pull(procedure))
 
 
 def _report(

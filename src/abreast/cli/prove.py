@@ -30,6 +30,8 @@ def add_to(commands: options.Commands) -> None:
     )
     text = "also drop, swap and hasten steps, and show what is accepted without a reason"
     parser.add_argument("--mutants", action="store_true", help=text)
+    text = "make the pulling procedure of this run, and prove that instead"
+    parser.add_argument("--pull", action="store_true", help=text)
     text = "write the procedure to this new file; repaired, if it was refused"
     parser.add_argument("-o", "--out", metavar="OUT", help=text)
     text = "stop the space-out of a job after this time"
@@ -48,10 +50,18 @@ def _prove(args: argparse.Namespace) -> int:
                 Path(args.steps),
                 limit_s=args.limit,
                 with_mutants=args.mutants,
+                pulling=args.pull,
                 out=out,
                 progress=show,
             )
         else:
             text, name = reading.read_text(args.steps)
-            report = prove.prove_text(text, name, with_mutants=args.mutants, out=out, progress=show)
+            report = prove.prove_text(
+                text,
+                name,
+                with_mutants=args.mutants,
+                pulling=args.pull,
+                out=out,
+                progress=show,
+            )
     return output.print_report(report, as_json=args.json, strict=args.strict)
