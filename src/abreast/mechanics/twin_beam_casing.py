@@ -17,7 +17,7 @@ __all__ = ["Wall", "read_hole"]
 Wall = Literal["drift", "bore"]
 
 
-def read_hole(job: Job, *, wall: Wall = "drift") -> Hole:
+def read_hole(job: Job, *, wall: Wall = "bore") -> Hole:
     """The hole that a job's string passes, depths from the job's datum.
 
     Parameters

@@ -175,11 +175,8 @@ class _Reader:
         return next(one.discs[0].x_m for one in self.shapes if one.piece == YTOOL_ID)
 
     def _base_m(self) -> float | None:
-        """Height at which the base support joins both strings; None: top-hung."""
-        if self.job.base is None:
-            return None
-        base = self.assembly.piece(BASE_ID)
-        return max(base.bottom_m + base.effective_m, 0.0)
+        """Height at which the base support joins both strings, the ESP's seat; None: top-hung."""
+        return None if self.job.base is None else 0.0
 
     def _links(self) -> Iterator[Link]:
         yield Link(0.0, "rigid", name=YTOOL_ID)
@@ -303,19 +300,12 @@ class _Reader:
                 yield self._segment(placed.id, heights, ei, weight, 0.0, od_m=od_m, ea_n=ea_n)
 
     def _foot(self) -> Iterator[BeamSegment]:
-        """Base support, with the foot of the ESP inside it, and the tail."""
+        """Base support below the seat, with all its weight, and the tail."""
         base = self.job.base
         if base is None or self.base_m is None:
             return
         placed = self.assembly.piece(BASE_ID)
-        inside_n = sum(
-            _weight_n(piece)
-            * max(min(piece.top_m, self.base_m) - piece.bottom_m, 0.0)
-            / piece.effective_m
-            for piece in self.assembly.side("esp")
-        )
-        length_m = self.base_m - placed.bottom_m
-        weight = (_weight_n(placed) + inside_n) / length_m
+        weight = _weight_n(placed) / (self.base_m - placed.bottom_m)
         heights = (placed.bottom_m, self.base_m)
         yield self._segment(BASE_ID, heights, base.ei_nm2.si, weight, self.spacing_m, kind="block")
         for piece in reversed(self.assembly.side("bypass")):
@@ -362,6 +352,15 @@ class _Reader:
             if placed.top_m > foot_m + _END_M:
                 segment = self._pipe(placed)
                 yield replace(segment, bottom_m=min(segment.bottom_m, self._a(foot_m)))
+        base = self.job.base
+        if base is None:
+            return
+        placed = self.assembly.piece(BASE_ID)
+        passage_m = placed.bottom_m + placed.effective_m
+        if passage_m > foot_m + _END_M:
+            heights, ei = (foot_m, passage_m), base.ei_nm2.si
+            ea = base.ea_n.si if self.union == "locked" else 1e12
+            yield self._segment(BASE_ID, heights, ei, 0.0, self.spacing_m, ea_n=ea, kind="block")
 
     # --- discs -----------------------------------------------------------------------------
 
@@ -371,7 +370,13 @@ class _Reader:
         for shape in self.shapes:
             tail = below_m is not None and self._a(shape.bottom_m) > below_m + _SHORT_M
             main = shape.side in ("esp", "both") or (shape.side == "bypass" and tail)
-            if main == (side == "esp"):
+            if shape.piece == BASE_ID:  # above the seat it is the passage of the bypass
+                low, high = (-1e9, 0.0) if side == "esp" else (0.0, 1e9)
+                part = replace(
+                    shape, bottom_m=max(shape.bottom_m, low), top_m=min(shape.top_m, high)
+                )
+                yield from self._placed(part, ends)
+            elif main == (side == "esp"):
                 yield from self._placed(shape, ends)
         if side == "esp":
             for item in self._tubing():
