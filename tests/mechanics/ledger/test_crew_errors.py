@@ -249,7 +249,7 @@ def test_counted_before_the_last_clamp_is_off():
 
 def test_count_is_void_when_something_is_given_out_again():
     ledger, state = before("hand_over")
-    again = ({"do": "fit", "holder": "LC-P", "on": "pump"},)
+    again = ({"do": "cover", "on": True}, {"do": "fit", "holder": "LC-P", "on": "pump"})
     off = {"do": "remove", "holder": "LC-P", "on": "pump"}
     assert rule(ledger, state, *again, off, {"do": "hand_over"}) == "due"
 

@@ -196,3 +196,20 @@ def test_indicator_shows_block_and_string():
     assert steps[place].numbers.indicator_after_n == pytest.approx(
         (whole_n + 4300 * 9.80665,) * 2, rel=1e-9
     )
+
+
+def test_clamp_bolts_over_the_open_hole():
+    ledger, state = before("confirm", due="counts")
+    assert rule(ledger, state, {"do": "fit", "holder": "LC-P", "on": "pump"}) == "cover"
+
+
+@pytest.mark.parametrize(("wide_m", "expected"), [(0.10, ""), (0.30, "clear")])
+def test_plate_does_not_close_on_what_is_wider_than_its_opening(wide_m, expected):
+    site = ESP.site.model_copy(update={"plate_opening_m": 0.2})
+    pieces = tuple(
+        one.model_copy(update={"max_od_m": wide_m}) if one.id == "motor" else one
+        for one in ESP.pieces
+    )
+    procedure = esp_held(site=site, pieces=pieces)
+    ledger, state = upto(procedure, at(WORK, "set_plate", to="closed"))
+    assert rule(ledger, state, {"do": "set_plate", "to": "closed"}) == expected

@@ -13,7 +13,9 @@ from abreast.mechanics.ledger.fitting import (
     must_grip_slick,
     sub_on,
 )
+from abreast.mechanics.ledger.joining import covered
 from abreast.mechanics.ledger.loads import NOTHING_N, loads
+from abreast.mechanics.ledger.moving import must_pass
 from abreast.mechanics.ledger.rules import Fault
 from abreast.mechanics.ledger.state import PLATE, Guard, Hold, State
 from abreast.model.floor_actions import (
@@ -27,6 +29,7 @@ from abreast.model.floor_actions import (
     SetPlate,
     SetSlips,
 )
+from abreast.model.procedure import FloorHolder
 
 __all__ = [
     "cover",
@@ -52,6 +55,7 @@ def fit(book: Book, state: State, action: Fit) -> State:
     if state.hold_of(holder.id, piece.id) is not None:
         raise Fault("order", f"{holder.id} is on {piece.id} already.")
     is_free(book, state, holder.id)
+    _no_bolts_fall(state, holder, piece.id)
     z_m = grip_m(holder, piece)
     if holder.type == "holding clamp":
         z_m = _at_plate(book, state, piece.id)
@@ -61,6 +65,12 @@ def fit(book: Book, state: State, action: Fit) -> State:
     if holder.type == "lifting sub":
         _bare(book, state, piece.id, holder.id)
     return replace(state, holds=(*state.holds, Hold(holder.id, piece.id, z_m)))
+
+
+def _no_bolts_fall(state: State, holder: FloorHolder, on: str) -> None:
+    """A fault when a clamp is bolted on over the open hole; on the rack nothing falls."""
+    if on in state.offsets and is_clamp(holder):
+        covered(state)
 
 
 def _at_plate(book: Book, state: State, piece: str) -> float:
@@ -220,6 +230,7 @@ def set_plate(book: Book, state: State, action: SetPlate) -> State:
         )
     if action.to == "closed":
         _none_below_plate(book, state)
+        must_pass(book, replace(state, plate="closed"), state.offsets, 0.0)
     return replace(state, plate=action.to)
 
 

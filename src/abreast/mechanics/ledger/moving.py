@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from abreast.mechanics.ledger.book import Book
 from abreast.mechanics.ledger.closed import is_closed
@@ -11,7 +11,13 @@ from abreast.mechanics.ledger.rules import Fault
 from abreast.mechanics.ledger.state import Hold, State
 from abreast.model.floor_actions import Hoist, Lower
 
-__all__ = ["must_be_clear", "must_not_be_slack", "must_not_stand_free", "must_reach_hook"]
+__all__ = [
+    "must_be_clear",
+    "must_not_be_slack",
+    "must_not_stand_free",
+    "must_pass",
+    "must_reach_hook",
+]
 
 _SAME_M = 1e-6
 
@@ -37,7 +43,7 @@ def must_be_clear(
         _clamps_stay_above(book, state, members, by_m)
         _recorded(book, state, members, by_m)
         _nothing_forgotten(book, state, members, by_m)
-    _passes(book, state, members, by_m)
+    must_pass(book, state, members, by_m)
 
 
 def _carried_by_lines(book: Book, state: State, members: set[str], mine: Sequence[Hold]) -> None:
@@ -222,7 +228,8 @@ def _nothing_forgotten(book: Book, state: State, members: set[str], by_m: float)
         )
 
 
-def _passes(book: Book, state: State, members: set[str], by_m: float) -> None:
+def must_pass(book: Book, state: State, members: Iterable[str], by_m: float) -> None:
+    """A fault when a piece is too wide for plate or rotary that it passes or stands in."""
     for at_m, opening_m, what, there in (
         (book.site.plate_m, book.site.plate_opening_m, "the closed plate", state.plate == "closed"),
         (0.0, book.site.rotary_opening_m, "the rotary", True),
