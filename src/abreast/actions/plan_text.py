@@ -70,8 +70,15 @@ def _something(job: Job, plan: Plan, assembly: Assembly) -> Iterator[str]:
     yield f"Run in this order, bottom up; effective lengths in {unit}:"
     yield from first_lines(_running(job, assembly), _RUN_LINES, "tally.txt")
     yield from _closing(job, assembly)
+    yield from _procedure(plan.findings)
     yield from _checks(plan.findings)
     yield from _losses(plan)
+
+
+def _procedure(findings: Sequence[Finding]) -> Iterator[str]:
+    for one in findings:
+        if one.id == "procedure":
+            yield from wrap(f"Running procedure: {one.text}", 2, "", "  ")
 
 
 def _length(job: Job, length_m: float) -> str:

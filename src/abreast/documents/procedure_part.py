@@ -162,7 +162,7 @@ def _fault(floor: Floor, proof: Proof) -> Data | None:
 
 
 def _errors(floor: Floor, mutants: Sequence[Changed] | None) -> Data:
-    """Which slips the order of work stops, and which need eyes."""
+    """Which mistakes the order of work stops, and which need eyes."""
     return {
         "run": mutants is not None,
         "stopped": _stopped(mutants or ()),
@@ -176,7 +176,7 @@ def _errors(floor: Floor, mutants: Sequence[Changed] | None) -> Data:
 
 
 def _stopped(mutants: Sequence[Changed]) -> list[tuple[str, str, str]]:
-    """By rule: what the rule says, how many slips it stopped, and the first of them."""
+    """By rule: what the rule says, how many mistakes it stopped, and the first of them."""
     refused = [one for one in mutants if one.result == "refused"]
     count = Counter(one.rule for one in refused)
     first = {one.rule: one.sentence for one in reversed(refused)}
