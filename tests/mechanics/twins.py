@@ -99,7 +99,12 @@ def hole(
     r = math.radians
     build, kink = doglegs
     angle = 5 + build * 10
-    rows = [(0, 0, 0), (200, 5, 20), (500, angle, 40), (900, angle, 40)]
+    rows: list[tuple[float, float, float]] = [
+        (0, 0, 0),
+        (200, 5, 20),
+        (500, angle, 40),
+        (900, angle, 40),
+    ]
     rows += [(930, angle + kink * 0.7, 40 + kink), (1300, angle, 45), (1700, angle - 8, 60)]
     stations = [Station(md, r(inc), side * r(azi) + turn) for md, inc, azi in rows]
     bore = Bore("casing", 0.0, 1700.0, casing_m)

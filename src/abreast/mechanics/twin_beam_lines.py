@@ -33,7 +33,8 @@ STEEL_KG_M3 = 7850.0
 _ABOVE_M = 20.0
 # A shape shorter than this touches at its middle only.
 _SHORT_M = 0.3
-_RIGID = 100.0
+# Y-tool against the stiffest piece beside it; much stiffer would only cost digits.
+_RIGID = 20.0
 _END_M = 1e-6
 
 

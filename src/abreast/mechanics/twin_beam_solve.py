@@ -33,6 +33,8 @@ _LOOSE_M = 1e-5
 # A full Newton step as short as this, with the same contacts after it, is the last one.
 _SETTLED_M = 2e-6
 _STILL_M = 1e-9
+# Energy still to be gained [J]: below it a shape is found, whatever rounding leaves of a step.
+_SPENT_J = 1e-10
 _MOST_STEPS = 80
 _SEARCHES = 40
 # The search may stop where the slope along the step has fallen to this share.
@@ -261,7 +263,8 @@ class _Batch:
             return np.zeros(self.count, dtype=bool)
         done = np.zeros(self.count, dtype=bool)
         offset = self.mesh.offset_m
-        still = _STILL_M if wall == WALL_N_M else _LOOSE_M
+        last = wall == WALL_N_M
+        still, spare = (_STILL_M, _SPENT_J) if last else (_LOOSE_M, 100 * _SPENT_J)
         resisted = self._times(live, u[live])
         before = np.zeros((len(live), len(self.mesh.contacts)), dtype=bool)
         short = np.zeros(len(live), dtype=bool)
@@ -300,7 +303,8 @@ class _Batch:
             resisted += size[:, None] * held
             steps[live] += 1
             moved = np.max(np.abs(step), axis=1)
-            rested = moved * size < still
+            spent = -np.sum(rest * step, axis=1) < spare
+            rested = (moved * size < still) | spent
             done[live[rested]] = True
             before, short = touch[~rested], ((moved < _SETTLED_M) & (size == 1))[~rested]
             live, resisted = live[~rested], resisted[~rested]
