@@ -28,7 +28,9 @@ WALL_N_M = 1e9
 MOST_PENETRATION_M = 2e-4
 """A disc deeper than this in a wall means that the string does not fit [m]."""
 # From soft to stiff: each soft wall finds roughly who touches, the last one finds it exactly.
-_WALLS_N_M = (1e6, 3e7, WALL_N_M)
+_WALLS_N_M = (2e6, 5e7, WALL_N_M)
+# For the few that do not settle so: smaller changes from wall to wall.
+_PATIENT_N_M = (1e5, 1e6, 5e6, 3e7, 2e8, WALL_N_M)
 _LOOSE_M = 1e-5
 # A full Newton step as short as this, with the same contacts after it, is the last one.
 _SETTLED_M = 2e-6
@@ -37,8 +39,9 @@ _STILL_M = 1e-9
 _SPENT_J = 1e-10
 _MOST_STEPS = 80
 _SEARCHES = 40
+_TINY_M = 1e-30
 # The search may stop where the slope along the step has fallen to this share.
-_NEAR = 0.05
+_NEAR = 0.2
 _TOGETHER = 24
 
 
@@ -221,11 +224,12 @@ class _Batch:
         found = ok.copy()
         for wall in _WALLS_N_M if start is None else (WALL_N_M,):
             found = self._newton(u, wall, ok & ~self.stuck, steps)
-        if start is not None and not np.all(found[ok]):
-            again = ok & ~found
+        again = ok & ~found & ~self.stuck
+        if np.any(again):
             u[again] = 0.0
-            for wall in _WALLS_N_M:
-                found |= self._newton(u, wall, again & ~self.stuck, steps) & again
+            for wall in _PATIENT_N_M:
+                late = self._newton(u, wall, again & ~self.stuck, steps)
+            found |= late & again
         return self._shapes(u, ok, found, steps)
 
     def _stable(self) -> Bools:
@@ -362,11 +366,10 @@ class _Batch:
 
         def slope(s: Array) -> Array:
             x, y = vx + s[:, None] * dx, vy + s[:, None] * dy
-            away = np.hypot(x, y)
-            deep = away - limit
-            pushed = (deep > 0) & (away > 0)
-            rate = np.where(pushed, wall * deep * (x * dx + y * dy), 0.0)
-            total: Array = a + b * s + np.sum(rate / np.where(pushed, away, 1.0), axis=1)
+            away = np.sqrt(x * x + y * y)
+            deep = np.maximum(away - limit, 0.0)
+            rate = deep * (x * dx + y * dy) / np.maximum(away, _TINY_M)
+            total: Array = a + b * s + wall * np.sum(rate, axis=1)
             return total
 
         low, high = np.zeros_like(a), np.ones_like(a)
