@@ -203,3 +203,27 @@ def test_strings_keep_their_distance():
     room = 0.112 - 0.065 - 0.0365
     assert max(closer) == pytest.approx(room, abs=2e-5)
     assert found.force_n[0, between].sum() > 1000
+
+
+@pytest.mark.parametrize(("roll", "turn"), [(0.0, (1, 0)), (math.pi / 2, (0, -1))])
+def test_bends_and_weight_point_where_they_should(roll, turn):
+    """Roll 0: x to the high side, y to the right of one who looks down the hole.
+
+    A hole that builds curves to its high side, one whose azimuth grows to the right; weight
+    pulls to the low side. With the bypass to the right (roll 90), up is on its left: -y.
+    """
+    r = math.radians
+    cut = mesh(twin(2, 2))
+    for lower, curve in (((65, 30), (1, 0)), ((60, 36), (0, 1))):
+        rows = [(0, 60, 30), (300, *lower)]
+        path = path_frame(positions([Station(md, r(inc), r(azi)) for md, inc, azi in rows]))
+        way = Hole(path, (Bore("casing", 0, 300, 0.22),))
+        given, along = station_fields(cut, way, np.array([100.0]), roll)
+        up = np.array(turn)
+        right = np.array([-up[1], up[0]])
+        expected = curve[0] * up + curve[1] * right
+        kappa = given.curvature_rad_m.mean(axis=(0, 1))
+        assert kappa @ expected / np.hypot(*kappa) > 0.99
+        load = given.lateral_n_m.mean(axis=(0, 1))
+        assert -load @ up / np.hypot(*load) > 0.99
+        assert np.all(along > 0)
