@@ -5,20 +5,24 @@ from __future__ import annotations
 import sys
 
 import pytest
-from tests.documents.test_workpack import CHOICE_1, plan_of, planned_1
+from tests.documents.test_workpack import CHOICE_1, plan_of
 
 from abreast.actions import pack_files as packing
 from abreast.actions.pack_files import make_pack, pack_files
 from abreast.actions.plan_text import plan_text
 from abreast.errors import AbreastError
+from abreast.examples import example_path
+from abreast.jobfile import read_job
 from abreast.model import Job, Plan
+from abreast.spaceout.assemble import assemble
 
 NEEDS = "needs the package {} (install abreast with its 'documents' extra)"
 
 
 @pytest.fixture(scope="module")
 def made() -> tuple[Job, Plan]:
-    job, assembly = planned_1()
+    job = read_job(example_path("quernstone_14")).require_job()
+    assembly = assemble(job, CHOICE_1)
     return job, plan_of(job, assembly, CHOICE_1)
 
 

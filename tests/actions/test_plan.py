@@ -25,13 +25,15 @@ from abreast.jobfile import read_job
 from abreast.model import Plan
 
 EXAMPLES = ("quernstone_14/corrected", "skerrow_a09/corrected")
-DRAWINGS = ("spaceout_stretched", "spaceout_true", "well", "sections")
+DRAWINGS = ("spaceout_stretched", "spaceout_true", "well", "well_path", "sections")
 FILES = {
     "workpack.pdf",
     "plan.json",
     "tally.txt",
     "tally.csv",
     "tally.xlsx",
+    "procedure.json",
+    "pull_procedure.json",
     "fallbacks.txt",
     *(f"{name}.{ext}" for name in DRAWINGS for ext in ("svg", "pdf", "dxf")),
     "findings.csv",

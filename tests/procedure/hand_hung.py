@@ -34,6 +34,7 @@ def piece(
         mass_kg=kg,
         load_n=120e3,
         ea_n=2e8,
+        grip_od_m=None if string == "esp" else 0.0603,
         **more,
     )
 
@@ -73,10 +74,18 @@ JOINTS = (
     joint("H7", "Q10", "AU", "thread", 17.70, **FJ),
 )
 HOLDERS = (
-    FloorHolder(id="SL", type="slips", rating_n=98e3, origin=T),
-    FloorHolder(id="SC", type="safety clamp", origin=T),
+    FloorHolder(id="SL", type="slips", pipe_od_m=0.0603, rating_n=98e3, origin=T),
+    FloorHolder(id="SC", type="safety clamp", pipe_od_m=0.0603, origin=T),
     FloorHolder(id="EL", type="elevator", rating_n=90e3, length_m=0.4, origin=T),
-    FloorHolder(id="LS", type="lifting sub", rating_n=90e3, length_m=0.3, origin=T, count=2),
+    FloorHolder(
+        id="LS",
+        type="lifting sub",
+        pipe_od_m=0.0603,
+        rating_n=90e3,
+        length_m=0.3,
+        origin=T,
+        count=2,
+    ),
     FloorHolder(id="LC-M", type="lifting clamp", rating_n=44e3, neck_od_m=(0.065, 0.067), origin=T),
     FloorHolder(id="LC-P", type="lifting clamp", rating_n=44e3, neck_od_m=(0.061, 0.063), origin=T),
     FloorHolder(id="SLG", type="slings", rating_n=90e3, length_m=3.0, origin=T),
@@ -133,7 +142,7 @@ def actions(tied_on_block: bool) -> list[dict[str, Any]]:
     pump = [
         *lift(["pump", "pup"], "pump", "LC-P"),
         {"do": "stab", "joints": ["H2"], "line": "block"},
-        {"do": "make_up", "joint": "H2"},
+        {"do": "make_up", "joint": "H2", "torque_nm": 54.0},
         {"do": "record_torque", "joint": "H2"},
         {"do": "take", "lines": ["block"]},
     ]

@@ -19,6 +19,7 @@ from abreast.model.procedure import (
 )
 
 FT, LB, LBF, LBF_FT = 0.3048, 0.45359237, 4.4482216152605, 1.3558179483314004
+PIPE_M = 0.073
 PLATE_FT = 3.6
 REACH_FT = (-0.5, 40.0)  # from the floor to a man on the platform at the top of B05
 
@@ -34,6 +35,7 @@ def piece(
         mass_kg=lb * LB,
         load_n=60000 * LBF,
         ea_n=2.0e8,
+        grip_od_m=None if string == "esp" else PIPE_M,
         **more,
     )
 
@@ -100,11 +102,17 @@ JOINTS = (
 )
 T = "certificate, invented"
 HOLDERS = (
-    FloorHolder(id="SL", type="slips", rating_n=80000 * LBF, origin=T),
-    FloorHolder(id="SC", type="safety clamp", origin=T),
+    FloorHolder(id="SL", type="slips", pipe_od_m=PIPE_M, rating_n=80000 * LBF, origin=T),
+    FloorHolder(id="SC", type="safety clamp", pipe_od_m=PIPE_M, origin=T),
     FloorHolder(id="EL-LS", type="elevator", rating_n=20000 * LBF, length_m=0.4, origin=T),
     FloorHolder(
-        id="LS-SF", type="lifting sub", rating_n=20000 * LBF, length_m=0.3, origin=T, count=2
+        id="LS-SF",
+        type="lifting sub",
+        pipe_od_m=PIPE_M,
+        rating_n=20000 * LBF,
+        length_m=0.3,
+        origin=T,
+        count=2,
     ),
     FloorHolder(
         id="LC-M",
@@ -210,7 +218,8 @@ def esp(names: list[str], on: str, clamp: str, own_joint: str) -> list[dict[str,
             "gear": ["SLG"],
         },
         {"do": "stab", "joints": [own_joint], "line": "block"},
-        {"do": "make_up", "joint": own_joint},
+        {"do": "make_up", "joint": own_joint}
+        | ({"torque_nm": 55 * LBF_FT} if own_joint == "J6" else {}),
     ]
 
 

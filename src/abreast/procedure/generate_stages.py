@@ -74,6 +74,7 @@ def _section(
     first: bool,
 ) -> None:
     line = way.esp_line()
+    way.before_section()
     _pick_up(script, section, line)
     if first:
         script.do(fa.Confirm(due="seat set"))

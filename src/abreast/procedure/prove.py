@@ -12,6 +12,8 @@ from abreast.model.procedure import Procedure, Step
 __all__ = ["FaultAt", "Outcome", "Proof", "ProvedStep", "prove"]
 
 Outcome = Literal["proved", "proved except", "refused"]
+_GRIPS = ("fit", "pick_up", "latch", "set_slips", "fit_safety_clamp")
+_PIPE = ("elevator", "lifting sub", "slips", "safety clamp", "holding clamp")
 _FULL = (
     "weights in air, standing still, times the dynamic factor of the site",
     "holders, gear and joints as good as their ratings; the ratings are the user's",
@@ -102,7 +104,8 @@ def prove(procedure: Procedure, ledger: Ledger | None = None) -> Proof:
     if fault is None and not state.handed_over:
         text = "The procedure ends before the string is handed over."
         fault = FaultAt("end", len(procedure.steps), "order", text, "add a hand-over", state)
-    unrated = tuple(dict.fromkeys([*_unweighed(procedure), *_unrated(passed)]))
+    open_points = [*_unweighed(procedure), *_uncompared(procedure, passed), *_unrated(passed)]
+    unrated = tuple(dict.fromkeys(open_points))
     outcome: Outcome = "refused" if fault else "proved except" if unrated else "proved"
     return Proof(outcome, tuple(passed), unrated, fault, _rests_on(procedure))
 
@@ -119,6 +122,29 @@ def _unweighed(procedure: Procedure) -> Iterable[str]:
     for joint in procedure.joints:
         if joint.torque_nm is None and joint.sort in ("thread", "flange", "swivel nut"):
             yield f"torque window of joint {joint.id}"
+
+
+def _uncompared(procedure: Procedure, passed: Iterable[ProvedStep]) -> Iterable[str]:
+    """What was taken as fitting or inside its window only because a figure is missing."""
+    holders = {one.id: one for one in procedure.holders}
+    pieces = {one.id: one for one in procedure.pieces}
+    joints = {one.id: one for one in procedure.joints}
+    for one in passed:
+        action = one.step.action
+        if action.do == "make_up":
+            joint = joints[action.joint]
+            if joint.torque_nm is not None and action.torque_nm is None:
+                yield f"torque that joint {joint.id} is made up to"
+        holder = holders.get(getattr(action, "holder", ""))
+        piece = pieces.get(getattr(action, "on", ""))
+        if holder is None or piece is None or action.do not in _GRIPS:
+            continue
+        neck = piece.neck
+        if holder.type == "lifting clamp":
+            if holder.neck_od_m is None or neck is None or neck.od_m is None:
+                yield f"fit of {holder.id} on {piece.id}: both neck diameters"
+        elif holder.type in _PIPE and (holder.pipe_od_m is None or piece.grip_od_m is None):
+            yield f"fit of {holder.id} on {piece.id}: both pipe diameters"
 
 
 def _unrated(passed: Iterable[ProvedStep]) -> Iterable[str]:

@@ -8,7 +8,7 @@ from abreast.errors import MissingInputError
 from abreast.model import floor_actions as fa
 from abreast.model.job import LoadPath
 from abreast.procedure.floor import BLOCK, SECOND, STAND_BY_M, TUGGER
-from abreast.procedure.lifting import holding_clamp
+from abreast.procedure.lifting import bypass_lift, holding_clamp
 from abreast.procedure.plan_of_run import Section
 from abreast.procedure.script import Script
 from abreast.units.constants import GRAVITY_M_S2
@@ -62,6 +62,9 @@ class Way:
     def park(self, section: Section) -> None:
         """The string is lowered to its landing and its load given to the plate."""
         raise NotImplementedError
+
+    def before_section(self) -> None:
+        """An ESP section is about to be picked up: what must let go of the hook first."""
 
     def free_bypass(self) -> None:
         """The bypass top is bare: ready for the next lift."""
@@ -171,9 +174,33 @@ class BothHeld(Way):
         """Both."""
         return (SECOND, BLOCK)
 
+    @property
+    def one_hook(self) -> bool:
+        """Whether both lines hang from one block: it lifts nothing new while one is made fast."""
+        return len({one.hoist for one in self.script.floor.lines if one.id in (BLOCK, SECOND)}) == 1
+
+    def before_section(self) -> None:
+        """The line of the bypass is freed; its lifting sub stays on for later."""
+        if not self.one_hook or BLOCK not in self.script.subs:
+            return
+        if not self.script.slips and not self.held:
+            needs = "a tail that slips can hold while the one hook lifts the motor, or two hoists"
+            raise MissingInputError(needs=needs)
+        self.script.do(fa.Unlatch(line=BLOCK))
+
+    def _back_on_bypass(self) -> None:
+        script = self.script
+        kept = script.subs.get(BLOCK, "")
+        if not self.one_hook or not kept:
+            return
+        holder, on = kept.split("|")
+        _, gear, _ = bypass_lift(script.job, script.thread_above(on))
+        script.do(fa.Latch(line=BLOCK, holder=holder, on=on, gear=gear))
+
     def take(self, section: Section) -> None:
         """Both lines; a check states that the ESP's is tight."""
         script = self.script
+        self._back_on_bypass()
         script.do(fa.Take(lines=self.lines(section)))
         self._tight(section)
         script.unhang()
@@ -227,15 +254,16 @@ def bypass_at(script: Script, z_m: float) -> str:
 
 
 def _second(script: Script) -> str:
-    """A line beside the block: the second one, else the tugger.
+    """A line beside the block: one of a hoist of its own, else the tugger, else the second.
 
     Raises
     ------
     MissingInputError
         If there is neither.
     """
-    lines = {one.id for one in script.floor.lines}
-    for name in (SECOND, TUGGER):
-        if name in lines:
+    hoists = {one.id: one.hoist for one in script.floor.lines}
+    own = SECOND in hoists and hoists[SECOND] != hoists[BLOCK]
+    for name in (SECOND, TUGGER) if own else (TUGGER, SECOND):
+        if name in hoists:
             return name
     raise MissingInputError(needs="a second line, lines in section hoisting, or a tugger")

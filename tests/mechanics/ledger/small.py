@@ -73,7 +73,7 @@ LINES = (BLOCK, TUGGER)
 
 def _sized() -> tuple[Any, ...]:
     """The pieces with the diameters that holders are dressed for."""
-    od = {"P25": 0.073, "B05": 0.073, "P07": 0.073}
+    od = {"P25": 0.073, "B05": 0.073, "P07": 0.073, "Y-tool": 0.073}
     wide = {"P07": slick(34.5, 42.0)}
     return tuple(
         one.model_copy(

@@ -48,6 +48,7 @@ _ALOFT = ("elevator", "lifting sub", "lifting clamp")
 def pick_up(book: Book, state: State, action: PickUp) -> State:
     """New pieces hang from a line, their lower end at the working level."""
     _free_line(book, state, action.line)
+    _free_hook(book, state, action.line)
     for name in action.pieces:
         book.piece(name)
         if name in state.offsets:
@@ -89,6 +90,19 @@ def _free_line(book: Book, state: State, line: str) -> None:
         raise Fault(
             "line", f"{line} is on {hold.on} already.", f"unlatch {line} from {hold.on} first"
         )
+
+
+def _free_hook(book: Book, state: State, line: str) -> None:
+    """A fault when the hoist of a line is made fast elsewhere by another of its lines."""
+    for hold in state.holds:
+        other = book.lines.get(hold.by)
+        if other is not None and other.id != line and other.hoist == book.lines[line].hoist:
+            raise Fault(
+                "line",
+                f"{other.id} of the same hoist is on {hold.on}: one hook can't lift new pieces"
+                " meanwhile.",
+                f"unlatch {other.id} first",
+            )
 
 
 def _line_hold(
@@ -154,7 +168,9 @@ def latch(book: Book, state: State, action: Latch) -> State:
 def _reachable(book: Book, state: State, hold: Hold) -> None:
     above_m = state.at_m(hold.on, hold.z_m) - book.level_m(state)
     low, high = book.site.reach_m
-    if book.procedure.purpose == "pull" and book.holders[hold.holder].type in _ALOFT:
+    kind = book.holders[hold.holder].type
+    rides = book.procedure.load_path == "both-held" and kind == "lifting sub"
+    if rides or (book.procedure.purpose == "pull" and kind in _ALOFT):
         high = max(high, above_m)  # what stands tall is taken from the board, by a rider
     if not low - book.site.land_play_m <= above_m <= high + _SAME_M:
         raise Fault(
