@@ -227,3 +227,12 @@ def test_no_such_cable(sizes, where):
 def test_discs_off_the_line_are_refused():
     with pytest.raises(InputError, match="on the line"):
         angle_windows(FlatCable(1, 0.5, 1), [(0.0, 0.1, 1.0)], [], 3.0)
+
+
+def test_a_cable_that_lies_opposite_flat_has_a_window_of_its_own():
+    """Its corners stand out farthest a little beside 180 degrees, where it does not fit."""
+    cable = FlatCable(1.34375, 0.484375, 1.0, 0.12109375)
+    pair = [(0.0, 0.0, 1.34375), (2.59375, 0.0, 0.5)]
+    bore = (2 * 1.34375 + 2 * 0.5 + 0.75) * 1.1171875
+    windows = angle_windows(cable, pair, pair[1:], bore)
+    assert [round(math.degrees(end)) for window in windows for end in window] == [0, 161, 174, 180]

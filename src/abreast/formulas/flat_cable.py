@@ -132,10 +132,11 @@ def angle_windows(
     Seen from a centre on or above the line, cable and discs come apart as the
     angle grows, so the smallest circle round all grows with it, until the far
     corner of the cable has passed the opposite side: one edge, found by
-    bisection to 0.0001 degrees, the last bit before 180 degrees in steps. The
+    bisection to 0.0001 degrees, and a second one where a cable that lies flat
+    opposite the neighbour fits again; the last bit before 180 degrees in steps. The
     gap to a neighbour falls until a corner of the cable points at it and rises
-    after that: at most two edges. With one neighbour there are at most two
-    windows; the lower, at 0, only where the cable goes between the strings.
+    after that: at most two edges. With one neighbour there are at most three
+    windows; the lowest, at 0, only where the cable goes between the strings.
 
     Examples
     --------
@@ -158,16 +159,22 @@ def angle_windows(
 
     if not fits(0.0):
         return ()
-    windows: tuple[Window, ...] = ((0.0, _highest(fits, math.pi - cable.corner_rad)),)
+    windows = _fitting(fits, math.pi - cable.corner_rad)
     for disc in neighbours:
         windows = common_windows(windows, _clear_of(cable, disc))
     return windows
 
 
+def _fitting(fits: Callable[[float], bool], farthest: float) -> tuple[Window, ...]:
+    """The angles at which it fits; it fits at 0, and least where a corner points away."""
+    if fits(farthest):
+        return ((0.0, _highest(fits, farthest)),)
+    low: Window = (0.0, _edge(fits, 0.0, farthest))
+    return (low, (_edge(fits, math.pi, farthest), math.pi)) if fits(math.pi) else (low,)
+
+
 def _highest(fits: Callable[[float], bool], farthest: float) -> float:
-    """The highest angle up to which it fits; it fits at 0."""
-    if not fits(farthest):
-        return _edge(fits, 0.0, farthest)
+    """The highest angle up to which it fits; it fits at 0 and at ``farthest``."""
     good = farthest
     while good < math.pi:
         angle = min(good + _STEP_RAD, math.pi)
