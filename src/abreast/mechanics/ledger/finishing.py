@@ -283,7 +283,9 @@ def _seated(book: Book, state: State) -> None:
         if joint.sort == "seat" and state.joints.get(joint.id) not in ("made", "recorded"):
             raise Fault("seat", f"The ESP is not on its seat {joint.id}.", f"make up {joint.id}")
         if joint.sort == "seat" and joint.retained and joint.id not in state.locked_seats:
-            raise Fault("seat", f"The seat {joint.id} is not locked.", f"lock {joint.id}")
+            raise Fault(
+                "seat", f"The ESP's seat, joint {joint.id}, is not locked.", f"lock {joint.id}"
+            )
 
 
 def _counted_in(book: Book, state: State) -> None:

@@ -130,7 +130,7 @@ def _seats(book: Book, state: State, found: Loads) -> None:
         if name not in state.locked_seats:
             raise Fault(
                 "seat",
-                f"The seat {name} would be pulled by up to {book.load(high_n)} and"
+                f"The ESP's seat, joint {name}, would be pulled by up to {book.load(high_n)} and"
                 f" {'is not locked' if joint.retained else 'has no retainer'}: the ESP would lift"
                 " off it.",
                 f"lock the seat {name} first" if joint.retained else "hold the bypass instead",
