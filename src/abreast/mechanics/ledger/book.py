@@ -80,7 +80,7 @@ class Book:
         """What was found of a state, kept for the last two: a step looks at both its ends."""
         memo = self._memo.setdefault(what, [])
         for place, (known, found) in enumerate(memo):
-            if known is state:
+            if _loaded_alike(known, state):
                 if place:
                     memo.reverse()
                 kept: T = found
@@ -157,3 +157,15 @@ def _known(table: Mapping[str, T], name: str, what: str) -> T:
     near = difflib.get_close_matches(name, list(table), 1, 0.5)
     hint = f"; did you mean {near[0]}?" if near else ""
     raise Fault("known", f"The procedure has no {what} {name!r:.60}{hint}")
+
+
+def _loaded_alike(one: State, other: State) -> bool:
+    """Whether nothing that carries differs: an action keeps what it does not touch."""
+    return (
+        one.holds is other.holds
+        and one.joints is other.joints
+        and one.offsets is other.offsets
+        and one.twin_clamps is other.twin_clamps
+        and one.union_turns == other.union_turns
+        and one.snug == other.snug
+    )

@@ -68,7 +68,7 @@ def fit(book: Book, state: State, action: Fit) -> State:
 
 
 def _no_bolts_fall(state: State, holder: FloorHolder, on: str) -> None:
-    """A fault when a clamp is bolted on over the open hole; on the rack nothing falls."""
+    """A fault when a clamp is bolted on or off over the open hole; on the rack nothing falls."""
     if on in state.offsets and is_clamp(holder):
         covered(state)
 
@@ -95,6 +95,7 @@ def remove(book: Book, state: State, action: Remove) -> State:
     on = [one for one in state.holds if (one.holder, one.on) == (action.holder, action.on)]
     if not on:
         raise Fault("order", f"{action.holder} is not on {action.on}.")
+    _no_bolts_fall(state, book.holder(action.holder), action.on)
     found = loads(book, state)
     for hold in on:
         high_n = found.of(hold)[1]
