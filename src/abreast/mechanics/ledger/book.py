@@ -98,6 +98,19 @@ class Book:
         named = gone | set(keys[1:] or keys)
         return frozenset(one.id for one in self.dues.values() if one.after in named)
 
+    def joined_to(self, state: State, start: str, *, short_of: tuple[str, ...] = ()) -> set[str]:
+        """Pieces joined to one by made joints, not past those of some strings."""
+        reached, waiting = {start}, [start]
+        while waiting:
+            piece = waiting.pop()
+            for joint in self.at_piece[piece]:
+                other = joint.upper if joint.lower == piece else joint.lower
+                made = state.joints.get(joint.id) in ("made", "recorded")
+                if made and other not in reached and self.pieces[other].string not in short_of:
+                    reached.add(other)
+                    waiting.append(other)
+        return reached
+
     def piece(self, name: str) -> FloorPiece:
         """The piece of an id; a fault when there is none."""
         return _known(self.pieces, name, "piece")

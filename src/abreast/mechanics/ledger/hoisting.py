@@ -135,17 +135,9 @@ def _line_hold(
 def _bare_top(book: Book, state: State, holder: FloorHolder, piece: FloorPiece) -> None:
     if holder.type != "elevator":
         return
-    above = [one.upper for one in book.at_piece[piece.id] if one.lower == piece.id]
-    if any(one in state.offsets and _joined(book, state, piece.id, one) for one in above):
+    on_top = [one for one in book.at_piece[piece.id] if one.lower == piece.id]
+    if any(one.id in state.joints for one in on_top):
         raise Fault("height", f"{piece.id} has something on top: {holder.id} can't be closed on it")
-
-
-def _joined(book: Book, state: State, lower: str, upper: str) -> bool:
-    return any(
-        one.id in state.joints
-        for one in book.at_piece[lower]
-        if {one.lower, one.upper} == {lower, upper}
-    )
 
 
 def latch(book: Book, state: State, action: Latch) -> State:

@@ -334,7 +334,7 @@ def _with_more(hold: Hold, clamp: ClampPlace) -> Hold:
 
 def _held_apart(book: Book, state: State, clamp: ClampPlace, carried_n: float) -> None:
     """A fault unless a holder of its own stands ready on the bypass."""
-    members = _bypass_of(book, state, clamp.bypass)
+    members = book.joined_to(state, clamp.bypass)
     if any(one.on in members and one.by for one in state.holds):
         return
     raise Fault(
@@ -342,19 +342,6 @@ def _held_apart(book: Book, state: State, clamp: ClampPlace, carried_n: float) -
         f"{clamp.id} may carry up to {book.load(carried_n)} of the bypass.",
         "hold the bypass by itself first",
     )
-
-
-def _bypass_of(book: Book, state: State, start: str) -> set[str]:
-    """The pieces joined to one by made joints."""
-    reached, todo = {start}, [start]
-    while todo:
-        piece = todo.pop()
-        for joint in book.at_piece[piece]:
-            other = joint.upper if joint.lower == piece else joint.lower
-            if state.joints.get(joint.id) in ("made", "recorded") and other not in reached:
-                reached.add(other)
-                todo.append(other)
-    return reached
 
 
 def _both_there(book: Book, state: State, clamp: ClampPlace) -> None:

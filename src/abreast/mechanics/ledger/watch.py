@@ -98,17 +98,7 @@ def _guarded(book: Book, state: State, slips: Hold) -> bool:
 
 def _closed_line(book: Book, state: State, slips: Hold, load_n: float) -> bool:
     """Whether a line that can carry it is closed on the same leg, not past base or Y-tool."""
-    reached, todo = {slips.on}, [slips.on]
-    while todo:
-        piece = todo.pop()
-        for joint in book.at_piece[piece]:
-            if state.joints.get(joint.id) not in ("made", "recorded"):
-                continue
-            other = joint.upper if joint.lower == piece else joint.lower
-            if other in reached or book.pieces[other].string in ("base", "Y-tool"):
-                continue
-            reached.add(other)
-            todo.append(other)
+    reached = book.joined_to(state, slips.on, short_of=("base", "Y-tool"))
     return any(
         one.on in reached and one.by in book.lines and _strong(book, one, load_n)
         for one in state.holds
