@@ -47,7 +47,7 @@ def watch(book: Book, state: State) -> None:
         if link.utilisation is not None and link.utilisation > 1 + _SAME:
             raise Fault(
                 "rating",
-                f"{link.name[:1].upper()}{link.name[1:]} would carry up to {book.load(link.worst_n)}"
+                f"{link.name} would carry up to {book.load(link.worst_n)}"
                 f"{_factor(book)}; it is rated {book.load(link.rating_n or 0.0)}.",
                 "use a stronger one, or carry less",
             )
