@@ -72,6 +72,8 @@ class EspPiece(Part):
     load_n: Value = optional("axial load that the housing may carry")
     pass_dogleg_rad_m: Value = optional("sharpest dogleg the piece may pass")
     set_dogleg_rad_m: Value = optional("sharpest dogleg the piece may be set in")
+    max_inclination_rad: Value = optional("steepest inclination the piece may be set at")
+    bending_stress_pa: Value = optional("bending stress that the housing may carry where it is set")
     stages_count: Value = optional("number of pump stages")
     serial: Text = remark("serial number")
     certificate: Text = remark("certificate, or why there is none")
