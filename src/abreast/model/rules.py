@@ -59,5 +59,6 @@ class Rules(Part):
     max_dogleg_set_rad_m: Value = Field(
         default=Quantity.not_measured(), description="sharpest dogleg allowed at the setting depth"
     )
+    tool_clearance_m: Diameter = _usual(0.001524, "room a wireline tool needs, bore less diameter")
     note: Text = remark("remark")
     origin: Text = remark("origin of the values of this section that state none")
