@@ -15,7 +15,8 @@ __all__ = ["Cell", "Way", "normal_force", "tension_above", "tensions"]
 Way = Literal["up", "down", "still"]
 """Picking up, slacking off, or hanging without friction."""
 _SIGN: dict[Way, float] = {"up": 1.0, "down": -1.0, "still": 0.0}
-_ROUNDS = 100
+# A bend below this has no plane that rounding does not choose [rad].
+STRAIGHT_RAD = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +83,20 @@ def normal_force(tension_n: float, cell: Cell) -> float:
     >>> round(normal_force(5_000, Cell(upper, lower, 100.0)), 6)
     500.0
     """
+    bend, within_n, beside_n = _across(cell)
+    return math.hypot(tension_n * bend + within_n, beside_n)
+
+
+def _across(cell: Cell) -> tuple[float, float, float]:
+    """Chord of the bend [rad], and the weight across the hole in its plane and beside it [N]."""
     upper, lower = direction(cell.upper.station), direction(cell.lower.station)
-    pull = [tension_n * (b - a) for a, b in zip(upper, lower, strict=True)]
-    pull[2] += cell.weight_n
+    turn = [b - a for a, b in zip(upper, lower, strict=True)]
     mean = [a + b for a, b in zip(upper, lower, strict=True)]
-    size = math.hypot(*mean)
-    along = sum(p * m for p, m in zip(pull, mean, strict=True)) / size
-    return math.hypot(*(p - along * m / size for p, m in zip(pull, mean, strict=True)))
+    bend, size = math.hypot(*turn), math.hypot(*mean)
+    if bend < STRAIGHT_RAD:
+        return 0.0, cell.weight_n * math.hypot(*mean[:2]) / size, 0.0
+    beside = (mean[0] * turn[1] - mean[1] * turn[0]) / (size * bend)
+    return bend, cell.weight_n * turn[2] / bend, cell.weight_n * beside
 
 
 def tension_above(below_n: float, cell: Cell, friction_ratio: float, way: Way) -> float:
@@ -114,7 +122,13 @@ def tension_above(below_n: float, cell: Cell, friction_ratio: float, way: Way) -
     -----
     T1 = T2 + w dTVD +- (mu N + drag), N with the mean of both tensions. Weight
     goes with true vertical depth, so that without friction the tension is exactly
-    w times the vertical height of a uniform string.
+    w times the vertical height of a uniform string. N depends on T1 itself: the
+    friction x = T1 - T0, T0 without it, solves
+
+    x = +- mu sqrt((h + x b/2)^2 + c^2),   h = b (T2 + T0)/2 + W_in,   c = W_beside
+
+    with b the chord of the bend and the weight across the hole parted into that
+    in the plane of the bend and that beside it: a quadratic equation, solved.
 
     Examples
     --------
@@ -128,13 +142,12 @@ def tension_above(below_n: float, cell: Cell, friction_ratio: float, way: Way) -
     still_n = below_n + cell.weight_n_m * (cell.lower.down_m - cell.upper.down_m)
     if not sign:
         return still_n
-    above_n = still_n
-    for _ in range(_ROUNDS):
-        wall_n = normal_force((below_n + above_n) / 2, cell)
-        last_n, above_n = above_n, still_n + sign * (friction_ratio * wall_n + cell.drag_n)
-        if abs(above_n - last_n) <= 1e-12 * (abs(above_n) + abs(below_n)):
-            break
-    return above_n
+    bend, within_n, beside_n = _across(cell)
+    base_n = still_n + sign * cell.drag_n
+    half = friction_ratio * bend / 2
+    plain_n = bend * (below_n + base_n) / 2 + within_n
+    root_n = math.sqrt(plain_n**2 + (1 - half**2) * beside_n**2)
+    return base_n + friction_ratio * (half * plain_n + sign * root_n) / (1 - half**2)
 
 
 def tensions(
