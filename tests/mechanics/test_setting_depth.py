@@ -55,7 +55,9 @@ def test_quernstone_hangs_straight_at_its_depth():
     assert worst.stress_pa / 6894.757 == pytest.approx(
         30e6 * 5.4 / 2 * 3.07 * math.pi / 216e3, rel=3e-3
     )
-    assert "from 1310.6 to 1319.8 m along the assembly, limit 1.00 (invented)" in worst.refusals[0]
+    where = "from 1310.6 to 1319.8 m along the assembly, limit 1.00°/30 m (invented)"
+    assert where in worst.refusals[0]
+    assert "dogleg 3.07°/100 ft from 4,300.0 to 4,330.0 ft" in worst.broken[0].words("oilfield")
 
 
 def test_skerrow_hangs_straight_at_its_depth():

@@ -2,21 +2,40 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from typing import TYPE_CHECKING, Any, Literal
 
 from abreast.formulas.guard import finite, not_negative, positive, require, within
 from abreast.formulas.rigid_tool import sagitta
-from abreast.formulas.survey import Station, direction, interpolate, minimum_curvature
+from abreast.formulas.survey import Station
+from abreast.mechanics.hole_ranges import HoleRanges, hole_ranges
+from abreast.units import Dimension, System, show
 
-__all__ = ["Assembly", "Candidate", "Limit", "Limits", "scan"]
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
+
+    Array = npt.NDArray[np.float64]
+else:
+    Array = Any
+
+__all__ = [
+    "YOUNG_PA",
+    "Assembly",
+    "Body",
+    "BodyState",
+    "Broken",
+    "Candidate",
+    "Limit",
+    "Limits",
+    "candidates",
+    "scan",
+]
 
 YOUNG_PA = 2.07e11
 """30 million psi, the steel of the handbooks."""
 _ROUNDING = 1e-9
-_PER_30_M = math.degrees(1.0) * 30.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +90,32 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
+class Body:
+    """A body of the assembly that has limits of its own, judged over its own length.
+
+    Parameters
+    ----------
+    name : str
+        What it is called.
+    from_top_m : float
+        From the top of the assembly to its upper end [m].
+    length_m : float
+        Its length [m].
+    od_m : float or None
+        Its diameter, for the bending stress; None: not known [m].
+    inclination_rad, stress_pa : Limit or None
+        What it is rated for [rad], [Pa].
+    """
+
+    name: str
+    from_top_m: float
+    length_m: float
+    od_m: float | None = None
+    inclination_rad: Limit | None = None
+    stress_pa: Limit | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Assembly:
     """What hangs there.
 
@@ -84,12 +129,15 @@ class Assembly:
         Length of its longest stiff body, for the sagitta [m].
     young_pa : float
         Young's modulus [Pa].
+    bodies : tuple of Body
+        Bodies with limits of their own.
     """
 
     length_m: float
     od_m: float
     stiff_length_m: float | None = None
     young_pa: float = YOUNG_PA
+    bodies: tuple[Body, ...] = ()
 
     def __post_init__(self) -> None:
         positive("length_m", self.length_m)
@@ -102,6 +150,54 @@ class Assembly:
                 0.0,
                 self.length_m,
             )
+
+
+@dataclass(frozen=True, slots=True)
+class BodyState:
+    """One body where it would hang: dogleg over its own length, inclination, bending stress."""
+
+    body: Body
+    dogleg_rad_m: float
+    inclination_rad: tuple[float, float]
+    stress_pa: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """A limit that is broken: by what, and in which interval of the survey [m]."""
+
+    kind: Literal["dogleg", "way", "inclination", "stress"]
+    value: float
+    limit: Limit
+    interval_md_m: tuple[float, float] | None = None
+    body: str = ""
+
+    def words(self, system: System = "SI") -> str:
+        """In words, with the units of the user."""
+        return f"{self.short(system)} ({self.limit.origin})"
+
+    def short(self, system: System = "SI") -> str:
+        """The same without the origin of the limit."""
+        return f"{self._what(system)}, limit {self._shown(self.limit.value, system)}"
+
+    def _what(self, system: System) -> str:
+        value, of = self._shown(self.value, system), f" of {self.body}" if self.body else ""
+        if self.kind == "inclination":
+            return f"inclination{of} {value}"
+        if self.kind == "stress":
+            return f"bending stress{of} {value}"
+        upper, lower = (
+            show(md, Dimension.LENGTH, system, digits=1) for md in self.interval_md_m or (0.0, 0.0)
+        )
+        place = "along the assembly" if self.kind == "dogleg" else "on the way down"
+        return f"dogleg {value} from {upper.partition(' ')[0]} to {lower} {place}"
+
+    def _shown(self, value: float, system: System) -> str:
+        dimension = {
+            "inclination": Dimension.ANGLE,
+            "stress": Dimension.PRESSURE,
+        }.get(self.kind, Dimension.DOGLEG)
+        return show(value, dimension, system)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,8 +220,10 @@ class Candidate:
         Bending stress E kappa OD / 2 if a body follows that dogleg [Pa].
     sag_m : float or None
         kappa L^2 / 8 over the longest stiff body; None: its length is not given [m].
-    refusals : tuple of str
-        Why not, in words; empty: no limit that was given is broken.
+    bodies : tuple of BodyState
+        Bodies with limits of their own.
+    broken : tuple of Broken
+        Limits that are broken; empty: none that was given.
     not_checked : tuple of str
         Limits that nobody gave.
     """
@@ -139,13 +237,19 @@ class Candidate:
     inclination_rad: tuple[float, float]
     stress_pa: float
     sag_m: float | None
-    refusals: tuple[str, ...]
+    bodies: tuple[BodyState, ...]
+    broken: tuple[Broken, ...]
     not_checked: tuple[str, ...]
+
+    @property
+    def refusals(self) -> tuple[str, ...]:
+        """Why not, in words and SI units."""
+        return tuple(one.words() for one in self.broken)
 
     @property
     def within_limits(self) -> bool:
         """No limit is broken and none is missing."""
-        return not self.refusals and not self.not_checked
+        return not self.broken and not self.not_checked
 
 
 def scan(
@@ -190,123 +294,132 @@ def scan(
     Every interval that overlaps the assembly counts with its whole dogleg
     severity: a chord over the assembly would hide a local bend. An interval
     that only touches an end does not count.
+
+    Examples
+    --------
+    Straight down to 300 m, then 3 degrees in 30 m:
+
+    >>> from math import degrees, radians
+    >>> hole = [Station(0, 0, 0), Station(300, 0, 0), Station(330, radians(3), 0)]
+    >>> best, other = scan(hole, Assembly(30.0, 0.1), [300.0, 270.0], Limits())
+    >>> best.top_md_m, round(degrees(other.dogleg_rad_m * 30), 6)
+    (270.0, 3.0)
     """
-    require(len(stations) > 1, "stations", "give at least two stations of the survey")
-    require(len(tops_md_m) > 0, "tops_md_m", "give at least one depth")
     not_negative("allowance_rad_m", allowance_rad_m)
-    not_negative("tolerance_m", tolerance_m)
-    bends = _bends(stations, allowance_rad_m)
-    top_m, end_m = stations[0].md_m, stations[-1].md_m
-    reason = f"{assembly.length_m:g} m is longer than the whole survey ({end_m - top_m:g} m)"
-    require(assembly.length_m <= end_m - top_m, "length_m", reason)
-    found = [_candidate(stations, bends, assembly, md, limits, tolerance_m) for md in tops_md_m]
+    found = candidates(
+        hole_ranges(stations, allowance_rad_m), assembly, tops_md_m, limits, tolerance_m
+    )
     return tuple(
-        sorted(found, key=lambda one: (len(one.refusals) > 0, one.dogleg_rad_m, one.top_md_m))
+        sorted(found, key=lambda one: (len(one.broken) > 0, one.dogleg_rad_m, one.top_md_m))
     )
 
 
-def _bends(stations: Sequence[Station], allowance_rad_m: float) -> list[tuple[float, float, float]]:
-    """Upper depth, lower depth and dogleg severity of every interval."""
-    found = []
-    for number, (upper, lower) in enumerate(pairwise(stations), 2):
-        deeper = f"{lower.md_m:g} must be deeper than {upper.md_m:g}, the station before"
-        require(lower.md_m > upper.md_m, f"stations.{number}.md_m", deeper)
-        severity = minimum_curvature(upper, lower).dogleg_rad_m
-        found.append((upper.md_m, lower.md_m, severity + allowance_rad_m))
-    return found
-
-
-def _candidate(
-    stations: Sequence[Station],
-    bends: Sequence[tuple[float, float, float]],
+def candidates(
+    hole: HoleRanges,
     assembly: Assembly,
-    top_m: float,
+    tops_md_m: Sequence[float],
     limits: Limits,
-    tolerance_m: float,
-) -> Candidate:
-    bottom_m = finite("tops_md_m", top_m) + assembly.length_m
-    high_m, low_m = top_m - tolerance_m, bottom_m + tolerance_m
-    first_m, last_m = stations[0].md_m, stations[-1].md_m
+    tolerance_m: float = 0.0,
+) -> tuple[Candidate, ...]:
+    """The same for a survey made ready, in the order of the depths; see :func:`scan`."""
+    import numpy as np
+
+    require(len(tops_md_m) > 0, "tops_md_m", "give at least one depth")
+    not_negative("tolerance_m", tolerance_m)
+    span_m = hole.last_m - hole.first_m
+    reason = f"{assembly.length_m:g} m is longer than the whole survey ({span_m:g} m)"
+    require(assembly.length_m <= span_m, "length_m", reason)
+    for top_m in tops_md_m:
+        _inside(hole, finite("tops_md_m", top_m), assembly.length_m, tolerance_m)
+    top = np.array(tops_md_m, dtype=float)
+    return tuple(_found(hole, assembly, top, limits, tolerance_m))
+
+
+def _inside(hole: HoleRanges, top_m: float, length_m: float, tolerance_m: float) -> None:
+    high_m, low_m = top_m - tolerance_m, top_m + length_m + tolerance_m
     reason = (
         f"from {high_m:.2f} to {low_m:.2f} m the assembly reaches out of the survey"
-        f" ({first_m:g} to {last_m:g} m)"
+        f" ({hole.first_m:g} to {hole.last_m:g} m)"
     )
-    require(first_m <= high_m and low_m <= last_m + _ROUNDING, "tops_md_m", reason)
-    along = [one for one in bends if one[0] < low_m - _ROUNDING and one[1] > high_m + _ROUNDING]
-    passed = [one for one in bends if one[0] < low_m - _ROUNDING]
-    here, way = max(along, key=lambda one: one[2]), max(passed, key=lambda one: one[2])
-    stiff_m = assembly.stiff_length_m
-    low, high = _inclinations(stations, high_m, min(low_m, last_m))
-    stress_pa = assembly.young_pa * here[2] * assembly.od_m / 2
-    return Candidate(
-        top_m,
-        bottom_m,
-        here[2],
-        here[:2],
-        way[2],
-        way[:2],
-        (low, high),
-        stress_pa,
-        None if stiff_m is None else sagitta(stiff_m, here[2]),
-        tuple(_refusals(limits, here, way, high, stress_pa)),
-        limits.not_checked,
-    )
+    inside = hole.first_m - _ROUNDING <= high_m and low_m <= hole.last_m + _ROUNDING
+    require(inside, "tops_md_m", reason)
 
 
-def _refusals(
+def _found(
+    hole: HoleRanges, assembly: Assembly, top: Array, limits: Limits, tolerance_m: float
+) -> Iterator[Candidate]:
+    high, low = top - tolerance_m, top + assembly.length_m + tolerance_m
+    here, way = hole.sharpest(high, low), hole.sharpest(0 * low + hole.first_m, low)
+    flat, steep = hole.inclination(high, low)
+    bodies = [_states(hole, assembly, one, top, tolerance_m) for one in assembly.bodies]
+    rows = zip(
+        top.tolist(),
+        zip(hole.severity_rad_m[here].tolist(), _interval(hole, here), strict=True),
+        zip(hole.severity_rad_m[way].tolist(), _interval(hole, way), strict=True),
+        zip(flat.tolist(), steep.tolist(), strict=True),
+        zip(*bodies, strict=True) if bodies else [()] * len(top),
+        strict=True,
+    )
+    not_checked = limits.not_checked
+    for top_m, along, passed, tilt, states in rows:
+        stress_pa = assembly.young_pa * along[0] * assembly.od_m / 2
+        yield Candidate(
+            top_m,
+            top_m + assembly.length_m,
+            *along,
+            *passed,
+            tilt,
+            stress_pa,
+            None if assembly.stiff_length_m is None else sagitta(assembly.stiff_length_m, along[0]),
+            states,
+            tuple(_broken(limits, along, passed, tilt[1], stress_pa, states)),
+            not_checked,
+        )
+
+
+def _interval(hole: HoleRanges, place: Any) -> list[tuple[float, float]]:
+    upper, lower = hole.md_m[place].tolist(), hole.md_m[place + 1].tolist()
+    return list(zip(upper, lower, strict=True))
+
+
+def _states(
+    hole: HoleRanges, assembly: Assembly, body: Body, top: Array, tolerance_m: float
+) -> list[BodyState]:
+    high = top + body.from_top_m - tolerance_m
+    low = high + body.length_m + 2 * tolerance_m
+    bend = hole.severity_rad_m[hole.sharpest(high, low)]
+    tilts = zip(*(one.tolist() for one in hole.inclination(high, low)), strict=True)
+    od_m = body.od_m
+    return [
+        BodyState(body, one, tilt, None if od_m is None else assembly.young_pa * one * od_m / 2)
+        for one, tilt in zip(bend.tolist(), tilts, strict=True)
+    ]
+
+
+def _broken(
     limits: Limits,
-    here: tuple[float, float, float],
-    way: tuple[float, float, float],
+    along: tuple[float, tuple[float, float]],
+    passed: tuple[float, tuple[float, float]],
     inclination_rad: float,
     stress_pa: float,
-) -> Iterator[str]:
+    states: Sequence[BodyState],
+) -> Iterator[Broken]:
     bend, run = limits.setting_rad_m, limits.running_rad_m
-    if bend and bend.broken_by(here[2]):
-        most = f"limit {bend.value * _PER_30_M:.2f} ({bend.origin})"
-        yield f"dogleg {_bend(here)} along the assembly, {most}"
-    if run and run.broken_by(way[2]):
-        most = f"limit {run.value * _PER_30_M:.2f} ({run.origin})"
-        yield f"dogleg {_bend(way)} on the way down, {most}"
-    tilt, stress = limits.inclination_rad, limits.stress_pa
-    if tilt and tilt.broken_by(inclination_rad):
-        yield (
-            f"inclination {math.degrees(inclination_rad):.2f} deg,"
-            f" limit {math.degrees(tilt.value):.2f} ({tilt.origin})"
-        )
-    if stress and stress.broken_by(stress_pa):
-        yield (
-            f"bending stress {stress_pa / 1e6:.1f} MPa,"
-            f" limit {stress.value / 1e6:.1f} ({stress.origin})"
-        )
+    if bend and bend.broken_by(along[0]):
+        yield Broken("dogleg", along[0], bend, along[1])
+    if run and run.broken_by(passed[0]):
+        yield Broken("way", passed[0], run, passed[1])
+    if limits.inclination_rad and limits.inclination_rad.broken_by(inclination_rad):
+        yield Broken("inclination", inclination_rad, limits.inclination_rad)
+    if limits.stress_pa and limits.stress_pa.broken_by(stress_pa):
+        yield Broken("stress", stress_pa, limits.stress_pa)
+    for one in states:
+        yield from _broken_body(one)
 
 
-def _bend(interval: tuple[float, float, float]) -> str:
-    upper, lower, severity = interval
-    return f"{severity * _PER_30_M:.2f} deg/30 m from {upper:.1f} to {lower:.1f} m"
-
-
-def _inclinations(
-    stations: Sequence[Station], top_m: float, bottom_m: float
-) -> tuple[float, float]:
-    """Least and greatest, also where an arc passes its flattest or steepest point."""
-    found = []
-    for upper, lower in pairwise(stations):
-        high, low = max(upper.md_m, top_m), min(lower.md_m, bottom_m)
-        if high >= low:
-            continue
-        depths = [high, low]
-        turn_m = _turning_md(upper, lower)
-        if turn_m is not None and high < turn_m < low:
-            depths.append(turn_m)
-        found += [interpolate(upper, lower, md).inclination_rad for md in depths]
-    return min(found), max(found)
-
-
-def _turning_md(upper: Station, lower: Station) -> float | None:
-    """Where the inclination of an arc is at an extreme: d cos(I) / ds = 0."""
-    bend = minimum_curvature(upper, lower).dogleg_rad
-    if bend == 0:
-        return None
-    first, last = direction(upper)[2], direction(lower)[2]
-    angle = math.atan2(last - first * math.cos(bend), first * math.sin(bend)) % math.pi
-    return upper.md_m + (lower.md_m - upper.md_m) * angle / bend
+def _broken_body(one: BodyState) -> Iterator[Broken]:
+    tilt, stress, steepest = one.body.inclination_rad, one.body.stress_pa, one.inclination_rad[1]
+    if tilt and tilt.broken_by(steepest):
+        yield Broken("inclination", steepest, tilt, body=one.body.name)
+    if stress and one.stress_pa is not None and stress.broken_by(one.stress_pa):
+        yield Broken("stress", one.stress_pa, stress, body=one.body.name)
