@@ -31,6 +31,7 @@ __all__ = [
     "Limits",
     "candidates",
     "scan",
+    "stress_text",
 ]
 
 YOUNG_PA = 2.07e11
@@ -193,11 +194,17 @@ class Broken:
         return f"dogleg {value} from {upper.partition(' ')[0]} to {lower} {place}"
 
     def _shown(self, value: float, system: System) -> str:
-        dimension = {
-            "inclination": Dimension.ANGLE,
-            "stress": Dimension.PRESSURE,
-        }.get(self.kind, Dimension.DOGLEG)
+        if self.kind == "stress":
+            return stress_text(value, system)
+        dimension = Dimension.ANGLE if self.kind == "inclination" else Dimension.DOGLEG
         return show(value, dimension, system)
+
+
+def stress_text(stress_pa: float, system: System) -> str:
+    """A stress as text: psi, or MPa, in which nobody gives a pressure."""
+    if system == "oilfield":
+        return show(stress_pa, Dimension.PRESSURE, system)
+    return show(stress_pa, Dimension.PRESSURE, system, unit="MPa", digits=1)
 
 
 @dataclass(frozen=True, slots=True)
