@@ -1,52 +1,193 @@
-"""The calculator of one string on its contacts: a worked case, and plain refusals."""
+"""The contact calculator: what it says of itself, and one plain sentence for nonsense."""
 
 from __future__ import annotations
+
+import math
 
 import pytest
 
 from abreast.actions.calculators import example, run
 from abreast.errors import InputError
 
-LBF, IN = 4.4482216152605, 0.0254
+SEGMENT = {"length_m": 10.0, "ei_nm2": 2e5}
+PINNED = [{"at_m": 0.0}, {"at_m": 10.0}]
+SURVEY = [{"md_m": md, "inclination_rad": 0.5, "azimuth_rad": 1.0} for md in (0.0, 100.0)]
 
 
-def changed(**more):
-    return {**example("contact-beam"), **more}
+def case(*, segment=None, string=None, **more):
+    one = {"segments": [{**SEGMENT, **(segment or {})}], **(string or {})}
+    return {"strings": [one], "held": PINNED, **more}
+
+
+def twin(**more):
+    beam = {"segments": [SEGMENT]}
+    links = [{"at_m": 0.0}, {"at_m": 10.0}]
+    return {"strings": [beam, beam], "links": links, "held": PINNED, **more}
 
 
 def test_the_example_is_the_rod_that_is_too_long_for_its_bend():
-    """48 EI/L3 (L2/8R - (D - d)): 1,271.1 lbf and 76,267 lbf in (Roark's beam, worked by hand)."""
+    """48 EI/L3 (L2/8R - (D - d)): 1,271.1 lbf, by hand."""
     found = run("contact-beam", example("contact-beam"))
-    assert found["state"] == "ok"
-    push = {one["id"]: one["force_n"] for one in found["touching"]}
-    assert abs(push["middle"]) / LBF == pytest.approx(1271.1, rel=3e-3)
-    assert push["top"] * push["middle"] < 0
-    assert found["moment_nm"] / (LBF * IN) == pytest.approx(76267, rel=3e-3)
+    push = {one["id"]: one["x_n"] for one in found["touching"]}
+    assert -push["middle"] / 4.4482216 == pytest.approx(1271.1, rel=1e-4)
+    assert push["top"] + push["middle"] + push["bottom"] == pytest.approx(0, abs=0.1)
+
+
+def test_parts_and_segments_are_called_as_given_or_by_number():
+    found = run("contact-beam", case(segment={"load_x_n_m": 1000.0}, bore_m=0.02, **two_parts()))
+    assert found["touching"][0]["id"] == "part 1"
+    assert found["segments"][0]["id"] == "segment 1"
+    assert [one["at_m"] for one in found["places"]] == pytest.approx([0, 4, 5, 10])
+
+
+def two_parts():
+    return {
+        "string": {"parts": [{"at_m": 4.0, "diameter_m": 0.001}, {"at_m": 5.0, "diameter_m": 0}]}
+    }
 
 
 def test_a_string_pushed_too_hard_says_so_and_gives_no_numbers():
-    found = run("contact-beam", changed(tension_n=-1e9))
-    assert found["state"] == "buckled"
-    assert "moment_nm" not in found
-
-
-def test_a_part_wider_than_the_hole_does_not_fit_and_is_named():
-    wide = [dict(one) for one in example("contact-beam")["contacts"]]
-    wide[1]["diameter_m"] = 0.23
-    found = run("contact-beam", changed(contacts=wide))
-    assert (found["state"], found["where"]) == ("does not fit", "middle")
-    assert "side_n" not in found
+    found = run("contact-beam", case(string={"tension_n": -1e9}))
+    assert found == {"state": "buckled", "remarks": []}
 
 
 @pytest.mark.parametrize(
-    ("more", "word"),
+    ("upper", "lower"),
     [
-        ({"ei_nm2": -1.0}, "above 0"),
-        ({"longest_m": 1e-6}, "elements"),
-        ({"contacts": [{"at_m": 1.0, "diameter_m": 0.1}] * 2}, "different places"),
-        ({"contacts": [{"at_m": -9.0, "diameter_m": 0.1}, {"at_m": 1.0, "diameter_m": 0.1}]}, "-9"),
+        ({"diameter_m": 0.19, "id": "narrow"}, {"diameter_m": 0.23}),
+        ({"diameter_m": 0.1, "x_m": -0.16}, {"diameter_m": 0.11, "x_m": 0.16}),
     ],
 )
-def test_nonsense_is_refused_in_one_sentence(more, word):
-    with pytest.raises(InputError, match=word):
-        run("contact-beam", changed(**more))
+def test_a_part_with_no_room_is_named(upper, lower):
+    parts = [{"at_m": 4.0, "id": "wide", **upper}, {"at_m": 4.1, "id": "wide", **lower}]
+    beam = {"segments": [SEGMENT], "parts": parts}
+    found = run("contact-beam", {"strings": [beam], "held": PINNED, "bore_m": 0.22})
+    assert (found["state"], found["where"]) == ("does not fit", "wide")
+    assert "side_n" not in found
+
+
+def test_no_clearance_at_all_follows_the_bend():
+    """A part as wide as the bore stays on the axis; a beam that follows a bend has M = EI k."""
+    parts = [{"at_m": 0.0, "diameter_m": 0.2, "length_m": 10.0}]
+    found = run(
+        "contact-beam",
+        {"strings": [{"segments": [SEGMENT], "parts": parts}], "bore_m": 0.2, "dogleg_rad_m": 1e-3},
+    )
+    middle = [one for one in found["places"] if one["at_m"] == 0.0]
+    assert found["state"] == "ok"
+    assert max(abs(one["x_m"]) for one in middle) < 1e-5
+    assert found["moment_nm"] == pytest.approx(2e5 * 1e-3, rel=0.1)
+
+
+def test_steep_shapes_are_remarked():
+    assert run("contact-beam", case())["remarks"] == []
+    (remark,) = run("contact-beam", case(segment={"load_x_n_m": 2000.0}))["remarks"]
+    assert "for small ones" in remark
+
+
+def test_a_held_point_where_both_strings_are_joined_counts_once():
+    """Held on the bypass or on the ESP side of a clamp: the same beam and the same reaction."""
+    one = run("contact-beam", twin(held=[{"at_m": 0.0}, {"at_m": 10.0}], **loaded()))
+    other = run(
+        "contact-beam", twin(held=[{"at_m": 0.0, "string": "second"}, {"at_m": 10.0}], **loaded())
+    )
+    assert other["held"][0]["x_n"] == pytest.approx(one["held"][0]["x_n"], rel=1e-9)
+    assert one["held"][0]["x_n"] == pytest.approx(-500.0, rel=1e-6)
+
+
+def loaded():
+    return {"strings": [{"segments": [{**SEGMENT, "load_x_n_m": 100.0}]}, {"segments": [SEGMENT]}]}
+
+
+REFUSED = {
+    "no string": ({"strings": []}, "strings"),
+    "three strings": ({"strings": [{"segments": [SEGMENT]}] * 3}, "strings"),
+    "no segment": ({"strings": [{"segments": []}]}, "strings.1.segments"),
+    "no stiffness": (case(segment={"ei_nm2": 0.0}), "strings.1.segments.1.ei_nm2"),
+    "negative length": (case(segment={"length_m": -1.0}), "strings.1.segments.1.length_m"),
+    "not a number": (case(segment={"load_x_n_m": math.nan}), "strings.1.segments.1.load_x_n_m"),
+    "endless": (case(string={"tension_n": math.inf}), "strings.1.tension_n"),
+    "huge": (case(string={"tension_n": 1e300}), "strings.1.tension_n"),
+    "a number in quotes": (case(bore_m="0.2"), "bore_m"),
+    "negative bore": (case(bore_m=-0.2), "bore_m"),
+    "negative diameter": (
+        case(string={"parts": [{"at_m": 1.0, "diameter_m": -0.1}]}),
+        "strings.1.parts.1.diameter_m",
+    ),
+    "beyond the string": (
+        case(string={"parts": [{"at_m": 9.0, "diameter_m": 0.1, "length_m": 2.0}]}),
+        "strings.1.parts.1.at_m",
+    ),
+    "asked beyond": (case(asked_m=[5.0, 11.0]), "asked_m.2"),
+    "held beyond": (case(held=[{"at_m": 0.0}, {"at_m": 11.0}]), "held"),
+    "held on no string": (case(held=[{"at_m": 0.0, "string": "second"}]), "held.1.string"),
+    "held so": (case(held=[{"at_m": 0.0, "how": "welded"}]), "held.1.how"),
+    "loose": (case(held=[{"at_m": 0.0}]), "held"),
+    "nothing holds it": (case(held=[]), "held"),
+    "second string loose": (twin(links=[{"at_m": 0.0}]), "held"),
+    "second string only with play": (
+        twin(links=[{"at_m": 0.0}, {"at_m": 10.0, "play_m": 0.01}]),
+        "held",
+    ),
+    "load away from the wall": (
+        case(held=[], segment={"load_x_n_m": -100.0}, floor_m=0.02, **two_parts()),
+        "held",
+    ),
+    "one link for one string": (case(links=[{"at_m": 0.0}]), "links"),
+    "two links at one place": (twin(links=[{"at_m": 0.0}] * 2), "links.2.at_m"),
+    "stiff clamp with play": (
+        twin(links=[{"at_m": 0.0}, {"at_m": 10.0, "kind": "stiff", "play_m": 0.01}]),
+        "links.2.play_m",
+    ),
+    "link beyond": (twin(links=[{"at_m": 0.0}, {"at_m": 10.5}]), "links"),
+    "places too near": (case(asked_m=[5.0, 5.01]), "strings"),
+    "lock without axial stiffness": (twin(union="locked"), "strings.1.segments.1.ea_n"),
+    "lock without ends": (
+        twin(
+            union="locked",
+            strings=[{"segments": [{**SEGMENT, "ea_n": 1e8}]}] * 2,
+        ),
+        "union",
+    ),
+    "parts but no wall": (case(held=[], **two_parts()), "bore_m"),
+    "two walls": (case(bore_m=0.2, floor_m=0.1), "bores"),
+    "far floor": (case(floor_m=1e6), "floor_m"),
+    "bore upside down": (
+        case(bores=[{"top_md_m": 5.0, "bottom_md_m": 5.0, "bore_m": 0.2}]),
+        "bores.1.bottom_md_m",
+    ),
+    "no bore there": (
+        case(bores=[{"top_md_m": 0.0, "bottom_md_m": 3.0, "bore_m": 0.2}], **two_parts()),
+        "bores",
+    ),
+    "weight with no hole": (case(segment={"weight_n_m": 100.0}), "strings.1.segments.1.weight_n_m"),
+    "roll with no hole": (case(roll_rad=1.0), "roll_rad"),
+    "friction with no hole": (case(friction_ratio=0.2), "friction_ratio"),
+    "friction above 1": (case(stations=SURVEY, friction_ratio=1.5), "friction_ratio"),
+    "friction below 0": (case(stations=SURVEY, friction_ratio=-0.1), "friction_ratio"),
+    "one station": (case(stations=SURVEY[:1]), "stations"),
+    "survey turns back": (case(stations=SURVEY[::-1]), "stations.2.md_m"),
+    "beyond the survey": (case(stations=SURVEY, zero_md_m=95.0), "md_m"),
+    "load in a hole": (
+        case(stations=SURVEY, segment={"load_x_n_m": 1.0}),
+        "strings.1.segments.1.load_x_n_m",
+    ),
+    "tension in a hole": (case(stations=SURVEY, string={"tension_n": 1.0}), "strings.1.tension_n"),
+    "curvature twice": (case(stations=SURVEY, dogleg_rad_m=1e-3), "dogleg_rad_m"),
+    "flat wall in a hole": (case(stations=SURVEY, floor_m=0.1), "floor_m"),
+    "more than floats": (
+        case(segment={"buoyant_ratio": 1.5}, stations=SURVEY),
+        "strings.1.segments.1.buoyant_ratio",
+    ),
+    "too fine": (case(longest_m=1e-6), "longest_m"),
+    "misspelt": (case(dogleg_rad=1e-3), "dogleg_rad"),
+}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_nonsense_is_refused_with_its_field(name):
+    given, field = REFUSED[name]
+    with pytest.raises(InputError) as caught:
+        run("contact-beam", given)
+    assert caught.value.where.field == field
+    assert "\n" not in caught.value.message
