@@ -55,7 +55,7 @@ EXPECTED_1 = {
     "mle-reach:length": ("ok", "ends 15.95 ft above the Y-tool"),
     "mle-reach:splice": ("ok", "on U2, 5.93 ft above its lower"),
     "cable-clamps": ("ok", "153 in all: 8 at the ESP's joints"),
-    "smallest-bore:bypass path": ("ok", "2.200 in: no-go of nipple, 5,846.22 ft"),
+    "smallest-bore:bypass path": ("ok", "2.200 in: no-go of nipple, 5,847.00 ft from RKB"),
     "bop-view:L3": ("near limit", "L3 - annular, 4-1/2 in rams: pump-1 + P01 + MLE"),
 }
 

@@ -5,53 +5,45 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from abreast.checks.base import Check, Context, Verdict, not_checked
-from abreast.mechanics.bores import PathBore, path_bores
+from abreast.mechanics.bores import PathBore, Smallest, smallest_on_path
 from abreast.units import Dimension
 
 __all__ = ["SMALLEST_BORE"]
 
 
-def _places(_context: Context) -> Iterator[tuple[str, str]]:
-    yield "bypass path", "bypass path"
+def _places(context: Context) -> Iterator[tuple[str, Smallest]]:
+    yield "bypass path", smallest_on_path(context.job, context.assembly)
 
 
-def _judge(context: Context, _: str) -> Verdict:
-    bores = path_bores(context.job, context.assembly)
-    known = [(bore.bore_m, bore) for bore in bores if bore.bore_m is not None]
-    needs = tuple(dict.fromkeys(need for bore in bores for need in bore.needs))
-    if context.assembly.union is None:
-        needs = (*needs, "the bypass pieces still to be run")
-    smallest = min(known, key=lambda one: one[0], default=None)
-    if smallest is None:
-        return not_checked(*needs)
-    bore_m, place = smallest
-    text = f"{context.small(bore_m)}: {place.what} of {place.piece}{_depth(context, place)}."
-    if needs:
-        return not_checked(*needs, text=f"Of those known, {text}")
+def _judge(context: Context, found: Smallest) -> Verdict:
+    place = found.place
+    if place is None or place.bore_m is None:
+        return not_checked(*found.needs)
+    text = f"{context.small(place.bore_m)}: {place.what} of {place.piece}{_depth(context, found)}."
+    if found.needs:
+        return not_checked(*found.needs, text=f"Of those known, {text}")
     return Verdict(
         status="ok",
-        text=f"{text} Above it {_above(context, bores, place)}.",
+        text=f"{text} Above it {_above(context, found.before)}.",
         dimension=Dimension.LENGTH,
-        value=bore_m,
+        value=place.bore_m,
         assumptions=("round bores; plugs, valves and bends not counted",),
     )
 
 
-def _depth(context: Context, place: PathBore) -> str:
-    placed = next((p for p in context.assembly.pieces if p.id == place.piece), None)
-    if placed is None or placed.top_md_m is None or placed.bottom_md_m is None:
+def _depth(context: Context, found: Smallest) -> str:
+    if not found.depths:
         return ""
-    top, bottom = context.length(placed.top_md_m), context.length(placed.bottom_md_m)
-    return f", {top} to {bottom} from {context.assembly.datum}"
+    datum, top_m, bottom_m = found.depths[0]
+    top, bottom = context.length(top_m), context.length(bottom_m)
+    return f", {top} from {datum}" if top == bottom else f", {top} to {bottom} from {datum}"
 
 
-def _above(context: Context, bores: tuple[PathBore, ...], place: PathBore) -> str:
+def _above(context: Context, before: PathBore | None) -> str:
     """The smallest that a tool meets before it."""
-    before = bores[: bores.index(place)]
-    least = min(before, key=lambda one: one.bore_m or 0.0, default=None)
-    if least is None or least.bore_m is None:
+    if before is None or before.bore_m is None:
         return "there is nothing smaller to meet first"
-    return f"the smallest is {context.small(least.bore_m)}, {least.what} of {least.piece}"
+    return f"the smallest is {context.small(before.bore_m)}, {before.what} of {before.piece}"
 
 
 SMALLEST_BORE = Check(

@@ -71,6 +71,7 @@ from abreast.model.revision import Correction, Revision
 from abreast.model.rig import BopElement, CranePoint, Hoisting, Holder, Rig, WorkingWindow
 from abreast.model.rules import Rules
 from abreast.model.texts import End, Signature
+from abreast.model.tools import ToolPart
 from abreast.model.well import (
     CasingString,
     Datum,
@@ -157,6 +158,7 @@ __all__ = [
     "TableOrder",
     "Temperatures",
     "Thread",
+    "ToolPart",
     "TwinClamp",
     "UpperItem",
     "WorkingWindow",

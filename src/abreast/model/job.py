@@ -32,6 +32,7 @@ from abreast.model.quantity import HeightZero
 from abreast.model.revision import Correction, Revision
 from abreast.model.rig import BopElement, CranePoint, Hoisting, Holder, Rig, WorkingWindow
 from abreast.model.rules import Rules
+from abreast.model.tools import ToolPart
 from abreast.model.well import (
     CasingString,
     Datum,
@@ -132,6 +133,7 @@ class Job(Part):
     crane: tuple[CranePoint, ...] = Field((), description="load chart of the crane")
     holders: tuple[Holder, ...] = Field((), description="what can hold a string")
     upper: tuple[UpperItem, ...] = Field((), description="completion above the Y-tool, bottom up")
+    tools: tuple[ToolPart, ...] = Field((), description="wireline tool strings, top to bottom")
     corrections: tuple[Correction, ...] = Field((), description="corrected and accepted cells")
     suspicions: tuple[Suspicion, ...] = Field(
         (), description="cells that look wrong, found on reading; not part of the job's files"

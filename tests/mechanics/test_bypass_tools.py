@@ -1,0 +1,226 @@
+"""Tools through the bypass of a job: strings, table, plug, and what is asked for."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pydantic import ValidationError
+from tests.checks.twins import FT, IN, LBF, choice_1, choice_2, job_1, job_2, with_section
+
+from abreast.errors import InputError
+from abreast.mechanics.bypass_tools import equalise_words, tool_passages
+from abreast.mechanics.bypass_way import ABOVE_M
+from abreast.mechanics.tool_strings import tool_strings
+from abreast.model import Quantity, ToolPart
+from abreast.spaceout.assemble import assemble
+
+
+def part(name="bar", length_m=1.0, od_m=0.03, string="A", **more):
+    return ToolPart(string=string, part=name, length_m=length_m, od_m=od_m, **more)
+
+
+def passages(job, choice, *tools, **kwargs):
+    job = job.model_copy(update={"tools": tools}) if tools else job
+    return tool_passages(job, assemble(job, choice), **kwargs)
+
+
+def only(found):
+    ((one,),) = (string.passages for string in found.strings)
+    return one
+
+
+# --- strings -------------------------------------------------------------------------------
+
+
+def test_parts_without_a_knuckle_are_one_stiff_length():
+    tools = (
+        part("socket", 0.2, 0.030, knuckle=True),
+        part("bar", 1.5, 0.032, ei_nm2=9e3, side_load_n=700.0),
+        part("gauge", 0.8, 0.036, ei_nm2=2e4, side_load_n=500.0, knuckle=True),
+        part("nose", 0.1, 0.034, ei_nm2=1e4),
+    )
+    (string,) = tool_strings(job_1().model_copy(update={"tools": tools}))
+    lengths = [one.stiff for one in string.lengths]
+    assert [one.name for one in lengths] == ["socket", "bar + gauge", "nose"]
+    assert [one.length_m for one in lengths] == pytest.approx([0.2, 2.3, 0.1])
+    assert [one.od_m for one in lengths] == [0.030, 0.036, 0.034]
+    assert [one.ei_nm2 for one in lengths] == [None, 2e4, 1e4]
+    assert [one.side_load_n for one in string.lengths] == [None, 500.0, None]
+    assert string.longest_m == pytest.approx(2.3)
+
+
+def test_one_unknown_stiffness_leaves_the_whole_length_unknown():
+    tools = (part("bar", ei_nm2=9e3, side_load_n=9.0), part("gauge"))
+    (string,) = tool_strings(job_1().model_copy(update={"tools": tools}))
+    assert string.lengths[0].stiff.ei_nm2 is None
+    assert string.lengths[0].side_load_n is None
+
+
+@pytest.mark.parametrize(
+    ("tools", "words"),
+    [
+        ((part(), part(string="B"), part("nose")), "rows of tool string 'A' stand apart"),
+        ((part(run_to="P07"), part("nose", run_to="B05")), "run to P07 and to B05"),
+    ],
+)
+def test_rows_that_do_not_make_a_string(tools, words):
+    job = job_1().model_copy(update={"tools": tools})
+    with pytest.raises(InputError, match=words):
+        tool_strings(job)
+    found = passages(job, choice_1())
+    assert found.strings == ()
+    assert any(words in need for need in found.needs)
+    assert found.table
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"od_m": 0.0}, "od must be above 0"),
+        ({"od_m": -0.03}, "od must be above 0"),
+        ({"length_m": 0.0}, "length must be above 0"),
+        ({"ei_nm2": 0.0}, "ei must be above 0"),
+        ({"side_load_n": -1.0}, "side_load must not be below 0"),
+    ],
+)
+def test_a_part_has_a_size(fields, words):
+    with pytest.raises(ValidationError, match=words):
+        part(**fields)
+
+
+# --- what passes ---------------------------------------------------------------------------
+
+
+def test_the_tools_of_both_jobs():
+    one, two = passages(job_1(), choice_1()), passages(job_2(), choice_2())
+    assert one.needs == two.needs == ()
+    assert [s.name for s in one.strings] == ["gauge run", "plug run"]
+    assert {p.verdict for s in one.strings for p in s.passages} == {"passes"}
+    gauge, logging = two.strings
+    assert {p.verdict for p in gauge.passages} == {"passes"}
+    assert [p.verdict for p in logging.passages] == ["passes", "passes", "passes bent"]
+
+
+def test_a_part_passes_up_to_its_length_in_the_table():
+    found = passages(job_2(), choice_2())
+    for row in found.table:
+        if row.or_more:
+            continue
+        assert only(passages(job_2(), choice_2(), part("x", row.length_m, row.od_m))).verdict == (
+            "passes"
+        )
+        longer = only(passages(job_2(), choice_2(), part("x", row.length_m + 0.02, row.od_m)))
+        assert longer.verdict == "not checked"
+        assert "needs EI" in longer.words
+
+
+def test_clearance_and_curvature_only_ever_shorten():
+    plain = passages(with_section(job_1(), "rules", tool_clearance_m=0.0), choice_1())
+    kept = passages(job_1(), choice_1())
+    bent = passages(job_1(), choice_1(), curvature_rad_m=5e-3)
+    lengths = [{row.od_m: row.length_m for row in one.table} for one in (plain, kept, bent)]
+    shared = set(lengths[0]) & set(lengths[1]) & set(lengths[2])
+    assert len(shared) >= 8
+    for od_m in shared:
+        assert lengths[0][od_m] > lengths[1][od_m] >= lengths[2][od_m]
+    assert plain.clearance_m == 0.0
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.floats(0.2, 6.0), st.floats(0.02, 0.046), st.floats(0, 3.0), st.floats(0, 0.01))
+def test_a_longer_or_thicker_tool_never_passes_where_another_does_not(
+    length_m, od_m, longer_m, thicker_m
+):
+    job, assembly = job_2(), assemble(job_2(), choice_2())
+    tools = (
+        part("small", length_m, od_m, knuckle=True),
+        part("long", length_m + longer_m, od_m, knuckle=True),
+        part("thick", length_m, od_m + thicker_m),
+    )
+    (found,) = tool_passages(job.model_copy(update={"tools": tools}), assembly).strings
+    small, *others = found.passages
+    if small.verdict != "passes":
+        assert all(one.verdict != "passes" for one in others)
+
+
+def test_a_bent_part_is_judged_by_the_side_force_it_may_bear():
+    tool = {"name": "x", "length_m": 1.2, "od_m": 0.0429, "ei_nm2": 2.4e4}
+    free = only(passages(job_2(), choice_2(), part(**tool)))
+    assert free.verdict == "passes bent" and "no limit is given" in free.words
+    strong = only(passages(job_2(), choice_2(), part(**tool, side_load_n=free.force_n * 1.01)))
+    weak = only(passages(job_2(), choice_2(), part(**tool, side_load_n=free.force_n * 0.99)))
+    assert (strong.verdict, weak.verdict) == ("passes bent", "does not pass")
+
+
+def test_a_tool_that_is_run_to_a_place_is_not_judged_below_it():
+    plug = {"name": "plug", "length_m": 0.3, "od_m": 2.28 * IN}
+    assert only(passages(job_1(), choice_1(), part(**plug))).verdict == "does not pass"
+    short = only(passages(job_1(), choice_1(), part(**plug, run_to="plug nipple")))
+    assert short.verdict == "passes"
+    (lost,) = passages(job_1(), choice_1(), part(**plug, run_to="nowhere")).strings
+    assert lost.passages == ()
+    assert "not 'nowhere'" in lost.needs[0]
+
+
+def test_a_tool_longer_than_the_usual_stretch_of_tubing_is_judged_all_the_same():
+    found = passages(job_1(), choice_1(), part("wire", 45.0, 0.010))
+    assert found.way.above_m == pytest.approx(45.0)
+    assert "must bend" in only(found).words
+    long = passages(job_1(), choice_1(), part("wire", 5000.0, 0.010))
+    assert long.way is None and long.table == ()
+    assert "tools shorter than the tubing" in long.needs[0]
+
+
+def test_the_table_stops_where_the_tubing_stops():
+    job = with_section(job_2(), "survey_head", tortuosity_rad_m=Quantity.of(0.0))
+    rows = passages(job, choice_2(), part("thin", 1.0, 0.008)).table
+    assert rows[0].od_m == 0.008
+    assert rows[0].or_more and rows[0].length_m == pytest.approx(ABOVE_M)
+
+
+# --- plug ----------------------------------------------------------------------------------
+
+
+def test_plug_forces():
+    """Delta p times area, by hand: 100 psi on 2.30 in 415.5 lbf; 2,150 psi, 8,933 lbf;
+    10 bar on 47.6 mm 1,779.5 N."""
+    found = passages(job_1(), choice_1()).plug_forces
+    assert [round(one.force_n / LBF, 1) for one in found] == [415.5, 8932.7, 397.6]
+    assert [one.place for one in found] == ["plug nipple", "plug nipple", "nipple"]
+    first, running = passages(job_2(), choice_2()).plug_forces
+    assert first.force_n == pytest.approx(1779.5, abs=0.1)
+    assert "pump running" in running.why
+    none = with_section(job_2(), "fluids", pump_pressure_pa=None)
+    assert len(passages(none, choice_2()).plug_forces) == 1
+    assert "manual" in " ".join(equalise_words())
+
+
+# --- what is missing -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("job", "needs"),
+    [
+        (job_1().model_copy(update={"survey": ()}), "a survey of two stations"),
+        (with_section(job_1(), "union", bore_m=None), "bore of adjustable union"),
+        (with_section(job_1(), "rules", tool_clearance_m=None), "tool clearance of the rules"),
+        (with_section(job_1(), "rules", tool_clearance_m=-0.001), "not below 0"),
+    ],
+)
+def test_nothing_is_said_without_its_input(job, needs):
+    found = passages(job, choice_1())
+    assert found.way is None and found.table == ()
+    assert any(needs in one for one in found.needs)
+    assert all(string.passages == () for string in found.strings)
+    assert all(any(needs in one for one in string.needs) for string in found.strings)
+
+
+def test_a_job_without_tools_has_its_table_all_the_same():
+    job = job_1().model_copy(update={"tools": ()})
+    found = tool_passages(job, assemble(job, choice_1()))
+    assert found.needs == ("the tools in tools.csv",)
+    assert len(found.table) == 12
+    ods = {round(row.od_m / IN, 4): row.length_m / FT for row in found.table}
+    # 1.69 in comes to 11.3 ft with drifts and clearance in a straight hole; a curved one gives less
+    assert 10.5 < ods[1.6875] < 11.5

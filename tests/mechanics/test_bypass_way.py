@@ -1,0 +1,172 @@
+"""The way of a tool through the bypass of both invented jobs, and what it asks for."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+import pytest
+from tests.checks.twins import FT, IN, choice_1, choice_2, job_1, job_2, with_row, with_section
+
+from abreast.errors import MissingInputError
+from abreast.mechanics.bores import depth_at, smallest_on_path
+from abreast.mechanics.bypass_way import ABOVE_M, bypass_way, hole_curve
+from abreast.mechanics.tool_passage import tool_table
+from abreast.model import Quantity
+from abreast.spaceout.assemble import AsRun, assemble
+
+BOTH = [(job_1(), choice_1()), (job_2(), choice_2())]
+
+
+def way_of(job, choice, *args, **kwargs):
+    return bypass_way(job, assemble(job, choice), *args, **kwargs)
+
+
+@pytest.mark.parametrize(("job", "choice"), BOTH)
+def test_the_way_has_no_gap_and_the_length_of_the_string(job, choice):
+    assembly = assemble(job, choice)
+    way = bypass_way(job, assembly)
+    for upper, lower in pairwise(way.pieces):
+        assert lower.top_md_m == pytest.approx(upper.bottom_md_m, abs=1e-9)
+        assert upper.length_m > 0
+    lowest = min(assembly.side("bypass"), key=lambda one: one.bottom_m)
+    assert way.bottom_md_m == pytest.approx(lowest.bottom_md_m)
+    assert way.above_m == pytest.approx(ABOVE_M)
+    assert min(one.diameter_m for one in way.pieces) == pytest.approx(
+        smallest_on_path(job, assembly).place.bore_m
+    )
+
+
+def test_the_inside_of_the_y_tool():
+    """Depths by hand: Y-tool top 2,150 m, S-bend 0.70 m, then a nipple of 0.30 m."""
+    way = way_of(job_2(), choice_2())
+    names = [one.name for one in way.pieces]
+    start = names.index("S-bend")
+    assert names[start : start + 3] == ["S-bend", "plug nipple", "adjustable union"]
+    bend, nipple = way.pieces[start : start + 2]
+    assert (bend.top_md_m, bend.bottom_md_m) == pytest.approx((2150.0, 2150.7))
+    assert (nipple.top_md_m, nipple.bottom_md_m) == pytest.approx((2150.7, 2151.0))
+    assert (bend.offset_m, bend.diameter_m, nipple.diameter_m) == (0.019, 0.062, 0.0476)
+
+
+def test_which_diameter_is_taken():
+    def taken(**kwargs):
+        pieces = way_of(job_1(), choice_1(), **kwargs).pieces
+        return {one.name: (round(one.diameter_m / IN, 3), one.taken) for one in pieces}
+
+    drifts, bores = taken(), taken(diameters="bore")
+    assert drifts["P07"][0] == 2.347 and "drift" in drifts["P07"][1]
+    assert drifts["U2"][0] == 3.833
+    assert drifts["adjustable union"][0] == 2.441 and "bore" in drifts["adjustable union"][1]
+    assert bores["P07"] == (2.441, "bore")
+    assert bores["U2"] == (3.958, "bore")
+    assert drifts["no-go of nipple"][0] == bores["no-go of nipple"][0] == 2.20
+
+
+def test_a_pup_with_a_bore_of_its_own():
+    job = with_row(job_1(), "rack", "P07", bore_m=2.10 * IN)
+    pieces = {one.name: one for one in way_of(job, choice_1()).pieces}
+    assert pieces["P07"].diameter_m == pytest.approx(2.10 * IN)
+    assert pieces["P01"].diameter_m == pytest.approx(2.347 * IN)
+
+
+def test_inner_diameters_and_no_clearance_give_the_figures_of_the_search_over_slopes():
+    """Worked apart by a search over slopes, straight hole: 1.69 in 20 ft; 42.9 mm about 1.2 m,
+    36.5 mm over 9 m. Here pipe and union have their own bores, so 42.9 mm comes to 1.15 m."""
+    way = way_of(job_1(), choice_1(), diameters="bore")
+    ((_, length_m),) = tool_table(way.bores(), [1.69 * IN])
+    assert length_m / FT == pytest.approx(20.3, abs=0.3)
+    way = way_of(job_2(), choice_2(), diameters="bore")
+    (_, thick_m), (_, thin_m) = tool_table(way.bores(), [0.0429, 0.0365])
+    assert thick_m == pytest.approx(1.2, abs=0.06)
+    assert thin_m > 9
+
+
+def test_curvature_is_the_sharpest_interval_and_the_allowance():
+    """Stations by hand: 3.07 deg/100 ft between 4,300 and 4,330 ft, allowance 0.3."""
+    per_100_ft = math.radians(1) / (100 * FT)
+    one = hole_curve(job_1(), 4310 * FT, 4320 * FT)
+    assert one.rad_m / per_100_ft == pytest.approx(3.07 + 0.3, abs=0.01)
+    assert "tortuosity" in one.source
+    # A length that only touches the sharp interval does not lie in it.
+    beyond = hole_curve(job_1(), 4330 * FT, 4400 * FT)
+    assert beyond.rad_m / per_100_ft == pytest.approx(1.30 + 0.3, abs=0.01)
+    plain = with_section(job_1(), "survey_head", tortuosity_rad_m=None)
+    assert hole_curve(plain, 4310 * FT, 4320 * FT).rad_m / per_100_ft == pytest.approx(
+        3.07, abs=0.01
+    )
+
+
+def test_a_bent_bypass_counts_when_it_is_sharper_than_the_hole():
+    assert "landed bypass" in way_of(job_1(), choice_1(), 1e-2).curve.source
+    assert way_of(job_1(), choice_1(), 1e-2).curve.rad_m == 1e-2
+    hole = way_of(job_1(), choice_1())
+    assert way_of(job_1(), choice_1(), 1e-9).curve == hole.curve
+
+
+@pytest.mark.parametrize(
+    ("job", "needs"),
+    [
+        (with_section(job_1(), "ytool", bend_offset_m=None), "bend offset of Y-tool"),
+        (with_section(job_1(), "ytool", bend_length_m=None), "bend length of Y-tool"),
+        (with_section(job_1(), "ytool", nipple_length_m=None), "nipple length of Y-tool"),
+        (with_section(job_1(), "ytool", nipple_bore_m=None), "nipple bore of Y-tool"),
+        (with_section(job_1(), "ytool", bend_length_m=2.0), "that go into its length"),
+        (with_section(job_1(), "union", bore_m=None), "bore of adjustable union"),
+        (with_section(job_1(), "setting", ytool_top_md_m=None), "ytool top md|depth of the Y-tool"),
+        (job_1().model_copy(update={"survey": ()}), "a survey of two stations"),
+        (job_1().model_copy(update={"survey": job_1().survey[:-4]}), "a survey down to"),
+        (job_1().model_copy(update={"upper": job_1().upper[:2]}), "upper.csv"),
+        (job_1().model_copy(update={"upper": ()}), "upper.csv"),
+    ],
+)
+def test_what_is_missing_is_asked_for(job, needs):
+    with pytest.raises(MissingInputError, match=needs):
+        way_of(job, choice_1())
+
+
+def test_an_unfinished_string_has_no_way():
+    job, run = job_1(), AsRun(bypass=frozenset({"base support", "B05", "P07"}))
+    with pytest.raises(MissingInputError, match="still to be run"):
+        bypass_way(job, assemble(job, choice_1(items=("B05", "P07"), lifts=None), run))
+
+
+def test_a_nipple_whose_profile_nobody_placed_is_narrow_all_along():
+    job = with_row(job_1(), "tail", "nipple", profile_m=None)
+    pieces = [one for one in way_of(job, choice_1()).pieces if one.piece == "nipple"]
+    assert [one.name for one in pieces] == ["no-go of nipple"]
+    assert pieces[0].length_m == pytest.approx(1.18 * FT)
+
+
+def test_a_y_tool_with_a_straight_passage():
+    straight = Quantity.not_applicable("straight")
+    job = with_section(job_1(), "ytool", bend_bore_m=straight)
+    names = [one.name for one in way_of(job, choice_1()).pieces]
+    assert "S-bend" not in names and names.count("Y-tool") == 1
+
+
+def test_the_way_down_to_a_place():
+    way = way_of(job_1(), choice_1())
+    short = way.bores("plug nipple")
+    assert short[-1].name == "S-bend"
+    with pytest.raises(MissingInputError, match="run_to, not 'plug'; known are U3, U2"):
+        way.bores("plug")
+
+
+def test_depths_of_the_smallest_bore_in_every_datum():
+    """By hand: RKB 26.0, drilling RKB 31.5, wireline zero 4.2 ft above the flange."""
+    job = job_1()
+    found = smallest_on_path(job, assemble(job, choice_1()))
+    tops = {zero: top_m / FT for zero, top_m, _ in found.depths}
+    assert tops == pytest.approx(
+        {"RKB": 5847.0, "drilling RKB": 5852.5, "wireline zero": 5825.2}, abs=0.01
+    )
+    assert next(iter(tops)) == "RKB"
+
+
+def test_no_depth_without_the_depth_of_the_y_tool():
+    job = with_section(job_1(), "setting", ytool_top_md_m=None)
+    assembly = assemble(job, choice_1())
+    assert depth_at(assembly, 0.0) is None
+    assert smallest_on_path(job, assembly).depths == ()
+    assert smallest_on_path(job, assembly).place.bore_m == pytest.approx(2.20 * IN)
