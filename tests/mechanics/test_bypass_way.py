@@ -92,9 +92,12 @@ def test_curvature_is_the_sharpest_interval_and_the_allowance():
     beyond = hole_curve(job_1(), 4330 * FT, 4400 * FT)
     assert beyond.rad_m / per_100_ft == pytest.approx(1.30 + 0.3, abs=0.01)
     plain = with_section(job_1(), "survey_head", tortuosity_rad_m=None)
-    assert hole_curve(plain, 4310 * FT, 4320 * FT).rad_m / per_100_ft == pytest.approx(
-        3.07, abs=0.01
-    )
+    bare = hole_curve(plain, 4310 * FT, 4320 * FT)
+    assert bare.rad_m / per_100_ft == pytest.approx(3.07, abs=0.01)
+    assert one.needs == () and bare.needs == ("tortuosity of the survey",)
+    none = Quantity.not_applicable("continuous survey")
+    smooth = with_section(job_1(), "survey_head", tortuosity_rad_m=none)
+    assert hole_curve(smooth, 4310 * FT, 4320 * FT).needs == ()
 
 
 def test_a_bent_bypass_counts_when_it_is_sharper_than_the_hole():
@@ -136,6 +139,17 @@ def test_a_nipple_whose_profile_nobody_placed_is_narrow_all_along():
     pieces = [one for one in way_of(job, choice_1()).pieces if one.piece == "nipple"]
     assert [one.name for one in pieces] == ["no-go of nipple"]
     assert pieces[0].length_m == pytest.approx(1.18 * FT)
+
+
+@pytest.mark.parametrize("profile_m", [0.0, 0.1, 0.36, 5.0])
+def test_a_no_go_anywhere_leaves_no_gap(profile_m):
+    job = with_row(job_1(), "tail", "nipple", profile_m=profile_m)
+    pieces = way_of(job, choice_1()).pieces
+    assert all(one.length_m > 0 for one in pieces)
+    assert all(
+        lower.top_md_m == pytest.approx(upper.bottom_md_m) for upper, lower in pairwise(pieces)
+    )
+    assert "no-go of nipple" in [one.name for one in pieces]
 
 
 def test_a_y_tool_with_a_straight_passage():

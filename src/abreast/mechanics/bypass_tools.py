@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from abreast.errors import AbreastError, MissingInputError
 from abreast.mechanics.bores import Smallest, smallest_on_path
@@ -43,13 +43,16 @@ class LongestStiff:
 class StringPassage:
     """What becomes of a tool string: of each of its stiff lengths, top to bottom.
 
-    ``passages`` is empty where ``needs`` says what is missing.
+    ``longest_m`` is for each the longest of its diameter that passes straight as
+    far as the string is run. It and ``passages`` are empty where ``needs`` says
+    what is missing.
     """
 
     name: str
     run_to: str
     lengths: tuple[StiffLength, ...]
-    passages: tuple[Passage, ...]
+    passages: tuple[Passage, ...] = ()
+    longest_m: tuple[float, ...] = ()
     needs: tuple[str, ...] = ()
 
 
@@ -97,7 +100,8 @@ class ToolPassages:
     clearance_m : float or None
         Diametral clearance kept [m].
     assumptions, needs : tuple of str
-        What was taken for granted, and what is missing.
+        What was taken for granted, and what is missing; with a way, what its
+        curvature does not hold yet.
     """
 
     way: BypassWay | None
@@ -142,6 +146,7 @@ def tool_passages(
         above_m = max([ABOVE_M, *(one.longest_m for one in strings)])
         way = bypass_way(job, assembly, curvature_rad_m, above_m=above_m)
         table = _table(way, clearance_m, strings)
+        needs += way.curve.needs
     except AbreastError as fault:
         needs.append(_asked(fault))
         way = None
@@ -190,28 +195,30 @@ def _table(
     for od_m in {one.stiff.od_m for string in strings for one in string.lengths}:
         if od_m <= room_m and not any(math.isclose(od_m, one, abs_tol=2e-4) for one in ods):
             ods.add(od_m)
-    found = tool_table(bores, sorted(ods), way.curve.rad_m, clearance_m)
-    cap_m = way.above_m
-    return tuple(
-        LongestStiff(od_m, min(length_m, cap_m), length_m >= cap_m) for od_m, length_m in found
-    )
+    most_m = way.above_m
+    found = tool_table(bores, sorted(ods), way.curve.rad_m, clearance_m, most_m)
+    return tuple(LongestStiff(od_m, length_m, length_m >= most_m) for od_m, length_m in found)
 
 
 def _judged(
     way: BypassWay | None, string: ToolString, clearance_m: float | None, needs: tuple[str, ...]
 ) -> StringPassage:
-    name, run_to, lengths = string.name, string.run_to, string.lengths
+    alone = StringPassage(string.name, string.run_to, string.lengths)
     if way is None or clearance_m is None:
-        return StringPassage(name, run_to, lengths, (), needs)
+        return replace(alone, needs=needs)
+    bend = way.curve.rad_m
+    ods = sorted({one.stiff.od_m for one in string.lengths})
     try:
-        bores = way.bores(run_to)
+        bores = way.bores(string.run_to)
+        longest = dict(tool_table(bores, ods, bend, clearance_m, way.above_m))
         passages = tuple(
-            tool_passes(bores, one.stiff, way.curve.rad_m, clearance_m, one.side_load_n)
-            for one in lengths
+            tool_passes(bores, one.stiff, bend, clearance_m, one.side_load_n)
+            for one in string.lengths
         )
     except AbreastError as fault:
-        return StringPassage(name, run_to, lengths, (), (_asked(fault),))
-    return StringPassage(name, run_to, lengths, passages)
+        return replace(alone, needs=(_asked(fault),))
+    lengths_m = tuple(longest[one.stiff.od_m] for one in string.lengths)
+    return replace(alone, passages=passages, longest_m=lengths_m)
 
 
 def _plug_forces(job: Job) -> tuple[PlugForce, ...]:

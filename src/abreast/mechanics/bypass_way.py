@@ -7,16 +7,17 @@ the bypass leg, adjustable union, joints, base support and tail, or entry guide.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
 from abreast.errors import MissingInputError
 from abreast.formulas.survey import minimum_curvature
 from abreast.mechanics.bores import PathBore, depth_at, path_bores
+from abreast.mechanics.needs import needs_of
 from abreast.mechanics.run_string import survey_stations
 from abreast.mechanics.tool_passage import Bore
-from abreast.model import Assembly, Job, PlacedPiece
+from abreast.model import Assembly, Job, PlacedPiece, Quantity
 from abreast.spaceout.assemble import YTOOL_ID
 
 __all__ = ["ABOVE_M", "BypassWay", "Curve", "WayPiece", "bypass_way", "hole_curve"]
@@ -25,7 +26,7 @@ ABOVE_M = 30.0
 """How much tubing above the Y-tool belongs to the way: a tool enters from it, so no stiff
 length can be judged that is longer."""
 _RING_M = 0.02
-"""Length over which a no-go stands in."""
+"""Length of a no-go below its shoulder."""
 _SAME_M = 1e-4
 _FITS_M = 0.005
 Diameters = Literal["drift", "bore"]
@@ -33,10 +34,11 @@ Diameters = Literal["drift", "bore"]
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """Curvature of the hole along the way [rad/m], and where it comes from."""
+    """Curvature along the way [rad/m], where it comes from, and what it does not hold yet."""
 
     rad_m: float
     source: str
+    needs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,11 +175,13 @@ def hole_curve(job: Job, top_md_m: float, bottom_md_m: float) -> Curve:
         for upper, lower in pairwise(stations)
         if upper.md_m < bottom_md_m - _SAME_M and lower.md_m > top_md_m + _SAME_M
     ]
-    allowance = job.survey_head.tortuosity_rad_m.known if job.survey_head else None
     source = "sharpest dogleg of the survey's intervals along the way"
-    if allowance is None:
-        return Curve(max(found), f"{source}; no allowance for what the survey does not see")
-    return Curve(max(found) + allowance, f"{source}, and the survey's allowance for tortuosity")
+    allowance = job.survey_head.tortuosity_rad_m if job.survey_head else Quantity.not_measured()
+    if allowance.is_given:
+        more = ", and the survey's allowance for tortuosity"
+        return Curve(max(found) + allowance.si, source + more)
+    open_ = () if allowance.state == "not applicable" else needs_of(allowance)
+    return Curve(max(found), f"{source}; no allowance for what the survey does not see", open_)
 
 
 def _curve(
@@ -186,7 +190,7 @@ def _curve(
     hole = hole_curve(job, pieces[0].top_md_m, pieces[-1].bottom_md_m)
     if bent_rad_m is None or bent_rad_m <= hole.rad_m:
         return hole
-    return Curve(bent_rad_m, "sharpest bend of the landed bypass between its contacts")
+    return Curve(bent_rad_m, "sharpest bend of the landed bypass, worked out apart", hole.needs)
 
 
 class _Reader:
@@ -283,7 +287,7 @@ class _Reader:
             yield self._piece("Y-tool", YTOOL_ID, (bend_top_m, top_m), free)
         if bend_m is not None:
             one = self._piece("S-bend", YTOOL_ID, (bend_low_m, bend_top_m), (bend_m, "bore"))
-            yield _shifted(one, spec.bend_offset_m.si)
+            yield replace(one, offset_m=spec.bend_offset_m.si)
         if nipple_m is not None:
             free = nipple_m, "bore of the plug nipple"
             yield self._piece("plug nipple", YTOOL_ID, (low_m, bend_low_m), free)
@@ -306,23 +310,11 @@ class _Reader:
             return
         ring = next(one for one in self.by_piece[name] if one.what == "no-go")
         assert ring.bottom_m is not None and ring.top_m is not None
-        foot_m = ring.bottom_m
-        head_m = max(ring.top_m, min(foot_m + _RING_M, top_m))
+        head_m = min(max(ring.top_m, low_m + _RING_M), top_m)
+        foot_m = min(ring.bottom_m, max(head_m - _RING_M, low_m))
         if head_m < top_m - _SAME_M:
             yield self._piece(name, name, (head_m, top_m), self._free(name))
         taken = no_go_m, "smallest bore of its profile"
         yield self._piece(f"no-go of {name}", name, (foot_m, head_m), taken)
         if foot_m > low_m + _SAME_M:
             yield self._piece(f"{name}, below", name, (low_m, foot_m), self._free(name))
-
-
-def _shifted(one: WayPiece, offset_m: float) -> WayPiece:
-    return WayPiece(
-        one.name,
-        one.piece,
-        one.top_md_m,
-        one.bottom_md_m,
-        one.diameter_m,
-        one.taken,
-        offset_m,
-    )

@@ -126,44 +126,49 @@ def _steps(one: Stretch, curvature_rad_m: float, sag_m: float) -> int:
     return count + count % 2 if one.offset_m else count
 
 
-def _stops(walls: Walls, od_m: float) -> _Stops:
+def _stops(walls: Walls, od_m: float, reach_m: float) -> _Stops:
     """Where a body that starts at a corner of the high wall and passes over the low one stops.
 
     It starts as high as it can. To clear the low wall so far it must rise by a
-    slope at least; it stops where that line cuts the high wall.
+    slope at least; it stops where that line cuts the high wall. Looked at as far
+    as a body of length ``reach_m`` reaches, and one corner on.
     """
     import numpy as np
 
     x, high, low = walls.depth_m, walls.high_m, walls.low_m
-    run = x[None, :] - x[:, None]
-    ahead = np.triu(np.ones_like(run, dtype=bool), 1) & (run > 0)
-    run = np.where(ahead, run, 1.0)
-    rise = np.where(ahead, (low[None, :] + od_m - high[:, None]) / run, -np.inf)
+    corners = np.arange(len(x))
+    wide = int((np.searchsorted(x, x + reach_m, "right") - corners).max())
+    reached = corners[:, None] + np.arange(1, wide + 1)
+    there = np.minimum(reached, len(x) - 1)
+    run = x[there] - x[:, None]
+    ahead = (reached < len(x)) & (run > 0)
+    run[~ahead] = 1.0
+    rise = (low[there] + od_m - high[:, None]) / run
+    rise[~ahead] = -np.inf
     slope = np.maximum.accumulate(rise, axis=1)
-    with np.errstate(invalid="ignore"):
-        over = np.where(ahead, high[None, :] - high[:, None] - slope * run, np.inf)
-    blocked = over < -_CLOSE_M
+    over = high[there] - high[:, None] - np.where(ahead, slope, 0.0) * run
+    blocked = ahead & (over < -_CLOSE_M)
     start = np.flatnonzero(blocked.any(axis=1))
-    last = blocked[start].argmax(axis=1)
-    steep = slope[start, last]
-    middle = (rise[start, :] >= steep[:, None]).argmax(axis=1)
+    place = blocked[start].argmax(axis=1)
+    last, steep, past = there[start, place], slope[start, place], over[start, place]
+    middle = there[start, (rise[start] >= steep[:, None]).argmax(axis=1)]
     before = high[last - 1] - high[start] - steep * (x[last - 1] - x[start])
-    past = over[start, last]
-    step = x[last] - x[last - 1]
-    depth = x[last - 1] + step * np.clip(before / np.maximum(before - past, _CLOSE_M), 0.0, 1.0)
-    return _Stops(start, middle, last, depth)
+    share = np.clip(before / np.maximum(before - past, _CLOSE_M), 0.0, 1.0)
+    return _Stops(start, middle, last, x[last - 1] + share * (x[last] - x[last - 1]))
 
 
-def longest_through(walls: Walls, od_m: float) -> float:
+def longest_through(walls: Walls, od_m: float, most_m: float = math.inf) -> float:
     """Length of the longest straight body of a diameter that goes through [m].
 
-    The whole channel if all of it does; 0 if it is thicker than the channel.
+    ``most_m`` if one of that length does, the whole channel if all of it does; 0
+    if it is thicker than the channel.
     """
     if od_m > _narrowest(walls).width_m + _CLOSE_M:
         return 0.0
-    found = [walls.length_m]
+    most_m = min(most_m, walls.length_m)
+    found = [most_m]
     for view, _ in walls.views():
-        stops = _stops(view, od_m)
+        stops = _stops(view, od_m, most_m)
         found += (stops.depth_m - view.depth_m[stops.start]).tolist()
     return min(found)
 
@@ -203,7 +208,7 @@ def _tighter(view: Walls, turned: bool, length_m: float, od_m: float) -> Contact
     import numpy as np
 
     x, high = view.depth_m, view.high_m
-    stops = _stops(view, od_m)
+    stops = _stops(view, od_m, length_m)
     short = np.flatnonzero(stops.depth_m - x[stops.start] < length_m - _CLOSE_M)
     if not len(short):
         return None

@@ -281,11 +281,12 @@ def tool_table(
     ods_m: Sequence[float],
     curvature_rad_m: float = 0.0,
     clearance_m: float = 0.0,
+    most_m: float = math.inf,
 ) -> tuple[tuple[float, float], ...]:
-    """Diameter and longest stiff length for each diameter asked for [m]."""
+    """Diameter and longest stiff length for each diameter asked for, ``most_m`` at most [m]."""
     require(len(way) > 0, "way", "give at least one piece of the way")
     not_negative("clearance_m", clearance_m)
     walls = _both(way, not_negative("curvature_rad_m", curvature_rad_m))
     asked = [positive("od_m", od_m) + clearance_m for od_m in ods_m]
-    longest = [min(longest_through(one, wide_m) for one in walls) for wide_m in asked]
+    longest = [min(longest_through(one, wide_m, most_m) for one in walls) for wide_m in asked]
     return tuple(zip(ods_m, longest, strict=True))
