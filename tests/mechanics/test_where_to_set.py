@@ -154,7 +154,9 @@ def test_a_narrow_opening_refuses_by_name():
     ]
     job = JOB_1.model_copy(update={"openings": tuple(stage)})
     found = where_to_set(job, STRING_1)
-    assert "would enter stage collar (drift 7.874 in) at 3,480.0 ft" in found.reason(found.planned)
+    (words,) = found.planned.refusals("oilfield")
+    assert "would enter stage collar (drift 7.874 in) at 3,480.0 ft" in words
+    assert found.reason(found.planned) == "base support would enter stage collar"
     out = [one.model_copy(update={"in_place": False}) for one in stage]
     free = where_to_set(JOB_1.model_copy(update={"openings": tuple(out)}), STRING_1)
     assert not free.planned.is_refused

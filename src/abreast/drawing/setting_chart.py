@@ -68,10 +68,17 @@ class _Chart:
         return (_LEFT + share * _WIDTH) * self.f
 
     @property
-    def lettered(self) -> tuple[tuple[str, Bound], ...]:
-        """What bounds the depth within the chart, from the top, each with a letter."""
+    def in_reach(self) -> tuple[Bound, ...]:
+        """What bounds the depth within the chart, the nearest to the planned depth first."""
+        planned_m = self.scan.planned.top_md_m
         seen = [one for one in self.scan.bounds if self.first_m < one.top_md_m < self.last_m]
-        return tuple(zip(_LETTERS, sorted(seen, key=lambda one: one.top_md_m), strict=False))
+        return tuple(sorted(seen, key=lambda one: abs(one.top_md_m - planned_m)))
+
+    @property
+    def lettered(self) -> tuple[tuple[str, Bound], ...]:
+        """Those for which there are letters, from the top."""
+        seen = sorted(self.in_reach[: len(_LETTERS)], key=lambda one: one.top_md_m)
+        return tuple(zip(_LETTERS, seen, strict=False))
 
 
 def setting_chart(
@@ -342,16 +349,19 @@ def _tilts(chart: _Chart) -> Iterator[Item]:
 
 
 def _words(chart: _Chart) -> Iterator[Item]:
-    """What the letters mean, then the answer in words; as many rows as there is room."""
+    """The answer in words, then limits and letters; as many rows as there is room."""
     f, size = chart.f, _SIZE * chart.f
     room = (_WIDTH + _LEFT - 9) * f
-    rows = [
+    rows = [(words, True) for words in (*chart.scan.words(), *chart.scan.not_checked)]
+    rows += [
         (f"{name} {chart.scan.dogleg(limit.value)}: {limit.origin}", False)
         for name, limit in _dogleg_limits(chart.scan)
     ]
     rows += [(f"{letter}: {one.words}", False) for letter, one in chart.lettered]
-    rows += [(words, True) for words in chart.scan.words()]
-    rows += [(words, True) for words in chart.scan.not_checked]
+    if len(chart.in_reach) > len(_LETTERS):
+        rows.append(
+            (f"{len(chart.in_reach) - len(_LETTERS)} more that bound it, farther off", False)
+        )
     lines = [(line, bold) for words, bold in rows for line in wrapped(words, room * 0.94, size)]
     if len(lines) > 11:
         lines = [*lines[:10], ("… and more: see the findings of setting-depth", True)]

@@ -27,8 +27,8 @@ class Bound:
         The depth, from the job's datum [m].
     lowest : bool
         True: it may not be deeper; False: not shallower.
-    words : str
-        What would be wrong beyond it.
+    words, short : str
+        What would be wrong beyond it; the same in a few words.
     unknown : bool
         Whether beyond it something is merely not known.
     """
@@ -36,6 +36,7 @@ class Bound:
     top_md_m: float
     lowest: bool
     words: str
+    short: str
     unknown: bool = False
 
     def refuses(self, top_md_m: float) -> bool:
@@ -144,14 +145,16 @@ def _bores(job: Job, assembly: Assembly, tolerance_m: float) -> Iterator[Bound]:
             for size in (first.max_od_m or 0.0, free_m)
         )
         words = f"{first.id} ({od}) would enter {bore.name} (drift {drift}) at {_shown(job, top_m)}"
-        yield Bound(top_m - tolerance_m - (assembly.top_m - first.bottom_m), True, words)
+        lowest_m = top_m - tolerance_m - (assembly.top_m - first.bottom_m)
+        yield Bound(lowest_m, True, words, f"{first.id} would enter {bore.name}")
 
 
 def _perforations(job: Job, assembly: Assembly, tolerance_m: float) -> Iterator[Bound]:
     top_m = first_perforation_m(job)
     if top_m is not None:
         words = f"the lower end would be below the top perforation at {_shown(job, top_m)}"
-        yield Bound(top_m - tolerance_m - _length_m(assembly), True, words)
+        foot_m = top_m - tolerance_m - _length_m(assembly)
+        yield Bound(foot_m, True, words, "lower end below the top perforation")
 
 
 def _length_m(assembly: Assembly) -> float:
@@ -166,7 +169,8 @@ def _bare(job: Job, assembly: Assembly, tolerance_m: float) -> Iterator[Bound]:
     bare = uncovered_m(job, max(shoes) + 1.0)
     for top_m, _ in bare[:1]:
         words = f"needs the bore of the hole from {_shown(job, top_m)} down"
-        yield Bound(top_m - tolerance_m - _length_m(assembly), True, words, unknown=True)
+        foot_m = top_m - tolerance_m - _length_m(assembly)
+        yield Bound(foot_m, True, words, words, unknown=True)
 
 
 def _fluid(job: Job, assembly: Assembly, tolerance_m: float) -> Iterator[Bound]:
@@ -177,7 +181,8 @@ def _fluid(job: Job, assembly: Assembly, tolerance_m: float) -> Iterator[Bound]:
         return
     one = min(intakes, key=lambda piece: piece.bottom_m)
     words = f"{one.id} would be above the fluid level at {_shown(job, level_m)}"
-    yield Bound(level_m + tolerance_m - (assembly.top_m - one.bottom_m), False, words)
+    highest_m = level_m + tolerance_m - (assembly.top_m - one.bottom_m)
+    yield Bound(highest_m, False, words, f"{one.id} above the fluid level")
 
 
 def _completion(job: Job) -> Iterator[Bound]:
@@ -185,4 +190,4 @@ def _completion(job: Job) -> Iterator[Bound]:
     fixed_m = sum(one.length_m.si for one in job.upper if one.length_m.is_given)
     if fixed_m > 0:
         words = f"the pieces above the Y-tool are {_shown(job, fixed_m)} long as stated"
-        yield Bound(fixed_m, False, words)
+        yield Bound(fixed_m, False, words, "no room for the pieces above the Y-tool")

@@ -174,24 +174,29 @@ class Broken:
     body: str = ""
 
     def words(self, system: System = "SI") -> str:
-        """In words, with the units of the user."""
-        return f"{self.short(system)} ({self.limit.origin})"
-
-    def short(self, system: System = "SI") -> str:
-        """The same without the origin of the limit."""
-        return f"{self._what(system)}, limit {self._shown(self.limit.value, system)}"
-
-    def _what(self, system: System) -> str:
+        """In words, with the units of the user and the origin of the limit."""
+        limit = f"limit {self._shown(self.limit.value, system)} ({self.limit.origin})"
         value, of = self._shown(self.value, system), f" of {self.body}" if self.body else ""
         if self.kind == "inclination":
-            return f"inclination{of} {value}"
+            return f"inclination{of} {value}, {limit}"
         if self.kind == "stress":
-            return f"bending stress{of} {value}"
+            return f"bending stress{of} {value}, {limit}"
+        place = "along the assembly" if self.kind == "dogleg" else "on the way down"
+        return f"dogleg {value} from {self._interval(system)} {place}, {limit}"
+
+    def short(self, system: System = "SI") -> str:
+        """In a few words, for a table."""
+        name = {"dogleg": "dogleg", "way": "dogleg on the way", "stress": "stress"}
+        of = f" of {self.body}" if self.body else ""
+        values = (self._shown(one, system) for one in (self.value, self.limit.value))
+        words = f"{name.get(self.kind, self.kind)}{of} {' above '.join(values)}"
+        return words if self.interval_md_m is None else f"{words}, {self._interval(system)}"
+
+    def _interval(self, system: System) -> str:
         upper, lower = (
             show(md, Dimension.LENGTH, system, digits=1) for md in self.interval_md_m or (0.0, 0.0)
         )
-        place = "along the assembly" if self.kind == "dogleg" else "on the way down"
-        return f"dogleg {value} from {upper.partition(' ')[0]} to {lower} {place}"
+        return f"{upper.partition(' ')[0]} to {lower}"
 
     def _shown(self, value: float, system: System) -> str:
         if self.kind == "stress":

@@ -276,7 +276,7 @@ class SettingScan:
         if place.candidate.broken:
             return place.candidate.broken[0].short(self.system)
         if place.is_refused:
-            return place.refusals(self.system)[0]
+            return next(one.short for one in place.bounds if not one.unknown)
         if place.unknown:
             return f"not checked: {place.unknown[0]}"
         if not place.slides:
@@ -301,10 +301,9 @@ class SettingScan:
 
     def _words(self) -> Iterator[str]:
         planned, count = self.planned, len(self.places)
-        rank = (
-            f"rank {self.rank(planned)} of {count}; {self.unrefused} break no limit that was given"
-        )
-        yield f"Y-tool top planned at {self.length(planned.top_md_m)}: {rank}."
+        rank = f"rank {self.rank(planned)} of {count}"
+        kept = f"at {self.unrefused} of them no limit that was given is broken"
+        yield f"Y-tool top planned at {self.length(planned.top_md_m)}: {rank}; {kept}."
         for why in planned.refusals(self.system):
             yield f"Against it: {why}."
         near, best = self.nearby[0], self.best
