@@ -20,7 +20,7 @@ from abreast.units import dimension_of_field
 INCH, LB_FT = 0.0254, 0.45359237 / 0.3048
 NAMES = [name for name, _ in calculators.names()]
 # Numbers without a unit of their own; 'si' and 'value' carry it in a field beside them.
-UNITLESS = {"legs", "count", "friction_factor", "si", "value"}
+UNITLESS = {"legs", "count", "friction_factor", "ratio_factor", "si", "value"}
 
 
 def refusal(name, data):
@@ -271,7 +271,7 @@ def test_convert_asks_back(given, code, field):
             {"kind": "casing", "od_m": 0.2, "bore_m": 0.3},
             "bore_m: 0.3 must be below od_m (0.2)",
         ),
-        ("error-budget", {"terms": []}, "terms: has too few entries"),
+        ("error-budget", {"terms": []}, "terms: has 0 entries, and needs 1 at least"),
         (
             "error-budget",
             {"terms": [{"spread_m": 1, "count": 0}]},

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from abreast.actions import calculators
@@ -12,20 +14,101 @@ def run(name, **changes):
     return calculators.run(name, {**calculators.example(name), **changes})
 
 
-def test_rigid_tool_passes_length_and_force_on():
-    """Handbook beam, 48 EI delta / L^3: D 8.681, d 8.25 in, 8 deg/100 ft, 240 in: 1,271.1 lbf."""
+IN, LBF, FT = 0.0254, 4.4482216152605, 0.3048
+
+
+@pytest.mark.parametrize(
+    ("length_in", "force_lbf", "moment_lbf_in", "sag_in"),
+    [(240, 1271.1, 76267, 0.83780), (300, 1404.8, 105360, 1.30910), (360, 1346.3, 121163, 1.88516)],
+)
+def test_rigid_tool_that_must_bend(length_in, force_lbf, moment_lbf_in, sag_in):
+    """48 EI delta/L3, D 8.681, d 8.25 in, 8 deg/100 ft, I 30 in4; sagittas of the chord."""
     found = calculators.run(
         "rigid-tool-in-bend",
         {
-            "bore_m": 8.681 * 0.0254,
-            "od_m": 8.25 * 0.0254,
-            "curvature_rad_m": 0.00458087,
-            "length_m": 240 * 0.0254,
-            "ei_nm2": 30e6 * 6894.757 * 30 * 0.0254**4,
+            "bore_m": 8.681 * IN,
+            "od_m": 8.25 * IN,
+            "curvature_rad_m": math.radians(8) / 30.48,
+            "length_m": length_in * IN,
+            "ei_nm2": 30e6 * 30 * LBF * IN**2,
         },
     )
-    assert found["must_bend_m"] / 0.0254 == pytest.approx(0.40676, abs=1e-3)
-    assert found["force_n"] / 4.4482216 == pytest.approx(1271.1, rel=3e-3)
+    assert found["sagitta_m"] / IN == pytest.approx(sag_in, rel=2e-4)
+    assert found["must_bend_m"] / IN == pytest.approx(sag_in - 0.431, abs=3e-4)
+    assert found["force_n"] / LBF == pytest.approx(force_lbf, rel=5e-5)
+    assert found["moment_nm"] / (LBF * IN) == pytest.approx(moment_lbf_in, rel=5e-5)
+    assert ("remark" in found) is (length_in > 240)  # 12 delta/L2 against 1/R
+
+
+@pytest.mark.parametrize(
+    ("bore", "od", "radius", "longest"),
+    [(8.681, 8.25, 13750.99, 217.779), (10, 4, 30, 39.191836), (2, 0, 10, 12.649111)],
+)
+def test_longest_rigid_tool(bore, od, radius, longest):
+    """2 sqrt((D - d)(2R + d)); sampled outside as a cylinder in a torus. Lengths in metres here."""
+    scale = max(1.0, 20 / radius)  # no hole bends to a radius below a metre
+    given = {"bore_m": bore * scale, "od_m": od * scale, "curvature_rad_m": 1 / (radius * scale)}
+    found = calculators.run("rigid-tool-in-bend", given)
+    assert found["longest_m"] / scale == pytest.approx(longest, rel=1e-5)
+
+
+def test_stress_of_a_body_that_follows_the_bend():
+    """E OD/2R: 2-7/8 in at 10 deg/100 ft 6,272.3 psi with 30 million psi."""
+    given = {"bore_m": 0.2, "od_m": 2.875 * IN, "curvature_rad_m": math.radians(10) / 30.48}
+    found = calculators.run("rigid-tool-in-bend", given)
+    psi = found["follows_stress_pa"] / (LBF / IN**2)
+    assert psi == pytest.approx(6272.3, rel=1e-3)  # the program's E is rounded: 207 GPa
+
+
+def steps(*rows):
+    return [
+        {"md_m": md * FT, "inclination_rad": math.radians(inc), "azimuth_rad": 0.0}
+        for md, inc in rows
+    ]
+
+
+def test_soft_string_of_a_whole_well():
+    """Vertical, 3 deg/100 ft to 60, hold: worked outside as a differential equation [lbf]."""
+    lengths = (3000, 2000, 1000)
+    mass_kg_m = 5.60687 * LBF / FT / 9.80665
+    items = [
+        {"id": name, "length_m": length * FT, "mass_kg": mass_kg_m * length * FT}
+        for name, length in zip(("hold", "build", "vertical"), lengths, strict=True)
+    ]
+    given = {
+        "stations": steps((0, 0), (1000, 0), (3000, 60), (6000, 60)),
+        "items": items,
+        "bottom_md_m": 6000 * FT,
+        "friction_ratio": 0.25,
+    }
+    found = calculators.run("soft-string", given)
+    for way, loads in {
+        "still": (8410.31, 17683.99, 23290.86),
+        "up": (12052.07, 24524.73, 30131.60),
+        "down": (4768.54, 12733.04, 18339.91),
+    }.items():
+        tops = [one[f"{way}_n"] / LBF for one in found["tops"]]
+        assert tops == pytest.approx(loads, abs=0.5)
+        assert found[f"{way}_n"] == found["tops"][-1][f"{way}_n"]
+    assert [one["md_m"] / FT for one in found["tops"]] == pytest.approx([3000, 1000, 0])
+
+
+def test_one_element_and_the_capstan():
+    """Johancsik 1984: 2,948.70 lbf on the wall; weightless over 90 degrees e^(0.3 pi/2).
+
+    Ours takes the mean tension of the element, which puts 0.5 % on the drag of the paper.
+    """
+    upper, lower = steps((0, 26.5), (100, 23.5))
+    lower["azimuth_rad"] = math.radians(2)
+    given = {"upper": upper, "lower": lower, "tension_n": 5e4 * LBF, "friction_ratio": 0.25}
+    found = calculators.run("soft-string-element", {**given, "weight_n_m": 5.6069 * LBF / FT})
+    assert found["wall_n"] / LBF == pytest.approx(2948.70, rel=3e-4)
+    assert (found["up_n"] - found["down_n"]) / LBF == pytest.approx(2 * 0.25 * 2948.7, rel=1e-2)
+    upper, lower = steps((0, 0), (1000, 90))
+    given = {"upper": upper, "lower": lower, "tension_n": 1.0, "friction_ratio": 0.3}
+    found = calculators.run("soft-string-element", {**given, "weight_n_m": 0.0, "longest_m": 0.5})
+    assert found["up_n"] == pytest.approx(1.601978, abs=2e-6)
+    assert found["down_n"] == pytest.approx(1 / 1.601978, abs=2e-6)
 
 
 def test_soft_string_counts_what_it_is_given():
@@ -52,6 +135,11 @@ def test_tool_passage_says_what_it_needs():
     assert run("tool-passage", length_m=3.0, ei_nm2=2e4)["verdict"] == "passes bent"
 
 
+def deep():
+    ends = ((0.0, 0.0), (1e11, 0.1))
+    return [{"md_m": md, "inclination_rad": inc, "azimuth_rad": 0.0} for md, inc in ends]
+
+
 @pytest.mark.parametrize(
     ("name", "changes", "words"),
     [
@@ -60,6 +148,23 @@ def test_tool_passage_says_what_it_needs():
         ("soft-string", {"friction_ratio": -0.1}, "friction_ratio"),
         ("soft-string", {"bottom_md_m": 3000.0}, "outside the survey"),
         ("soft-string", {"stations": []}, "stations"),
+        ("soft-string", {"friction_ratio": "0.2"}, "friction_ratio"),
+        ("soft-string", {"items": []}, "items"),
+        ("soft-string", {"bottom_md_m": 0.0}, "bottom_md_m"),
+        ("soft-string", {"stations": deep(), "bottom_md_m": 1e11}, "deeper than any well"),
+        ("rigid-tool-in-bend", {"od_m": 0.2205}, "od_m"),
+        ("rigid-tool-in-bend", {"curvature_rad_m": 0.0}, "curvature_rad_m"),
+        ("rigid-tool-in-bend", {"curvature_rad_m": 3.0}, "radians"),
+        ("rigid-tool-in-bend", {"ei_nm2": 1e6}, "length_m"),
+        ("soft-string-element", {"longest_m": 1e-9}, "longest_m"),
+        ("soft-string-element", {"friction_ratio": 1.5}, "friction_ratio"),
+        ("soft-string-element", {"lower": deep()[0]}, "upper.md_m"),
+        ("setting-depth", {"inclination_limit_rad": 30.0}, "radians"),
+        ("setting-depth", {"origin": " "}, "origin"),
+        ("setting-depth", {"tops_md_m": []}, "tops_md_m"),
+        ("setting-depth", {"stiff_length_m": 31.0}, "stiff_length_m"),
+        ("tool-passage", {"way": []}, "way"),
+        ("tool-passage", {"way": [{"id": "a", "length_m": 1.0, "bore_m": 0.0}]}, "way.1.bore_m"),
         ("setting-depth", {"length_m": 5000.0}, "longer than the whole survey"),
         ("setting-depth", {"tops_md_m": [2719.0]}, "reaches out of the survey"),
         ("tool-passage", {"clearance_m": -0.001}, "clearance_m"),

@@ -247,27 +247,38 @@ def test_a_support_that_sinks():
     assert moments == pytest.approx([3.6, -2.4], abs=1e-6)
 
 
-def test_offset_between_guides():
-    """M = 6 EI d/L2, V = 12 EI d/L3: 1 in over 20 ft 5,034.1 lbf in, 41.95 lbf.
-
-    Half of it, by symmetry, is a cantilever whose tip moves by half: a floor there.
-    """
-    half = 120 * IN
+@pytest.mark.parametrize(
+    ("length_ft", "moment_lbf_in", "force_lbf", "stress_psi"),
+    [(20, 5034.1, 41.95, 4492), (10, 20136, 335.6, 17969)],
+)
+def test_offset_between_guides(length_ft, moment_lbf_in, force_lbf, stress_psi):
+    """M = 6 EI d/L2, V = 12 EI d/L3, d 1 in: half of it is a cantilever whose tip moves by half."""
+    half = length_ft * 6 * IN
     held = [{"at_m": 0.0, "how": "built-in"}]
-    found = lies(string(half, PIPE_EI, [part(half)]), held=held, floor_m=-0.5 * IN)
-    assert found["touching"][0]["force_n"] / LBF == pytest.approx(41.95, rel=1e-4)
-    assert found["moment_nm"] / (LBF * IN) == pytest.approx(5034.1, rel=1e-5)
+    beam = string(half, PIPE_EI, [part(half)], modulus_m3=1.6109 / 1.4375 * IN**3)
+    found = lies(beam, held=held, floor_m=-0.5 * IN)
+    assert found["touching"][0]["force_n"] / LBF == pytest.approx(force_lbf, rel=2e-4)
+    assert found["moment_nm"] / (LBF * IN) == pytest.approx(moment_lbf_in, rel=2e-5)
+    stress = found["segments"][0]["stress_pa"] / (LBF / IN**2)
+    assert stress == pytest.approx(stress_psi, abs=0.5)
 
 
 @pytest.mark.parametrize(
-    ("degrees", "ei", "moment_lbf_in"),
-    [(3, PIPE_EI, 2108.7), (10, PIPE_EI, 7028.9)],
+    ("degrees", "od_in", "i_in4", "moment_lbf_in", "stress_psi"),
+    [
+        (3, 2.875, 1.6109, 2108.7, 1881.7),
+        (10, 2.875, 1.6109, 7028.9, 6272.3),
+        (5, 4.5, 8.0822, 17632.0, 4908.7),
+    ],
 )
-def test_forced_into_a_curve(degrees, ei, moment_lbf_in):
-    """M = EI/R."""
+def test_forced_into_a_curve(degrees, od_in, i_in4, moment_lbf_in, stress_psi):
+    """M = EI/R, E OD/2R: 2-7/8 in 6.5 lb/ft and 4-1/2 in 12.75 lb/ft."""
     held = [{"at_m": at, "how": "built-in"} for at in (0.0, 20.0)]
-    found = lies(string(20, ei), held=held, dogleg_rad_m=math.radians(degrees) / 30.48)
-    assert found["moment_nm"] / (LBF * IN) == pytest.approx(moment_lbf_in, rel=2e-5)
+    beam = string(20, 30e6 * i_in4 * LBF * IN**2, modulus_m3=2 * i_in4 / od_in * IN**3)
+    found = lies(beam, held=held, dogleg_rad_m=math.radians(degrees) / 30.48)
+    assert found["moment_nm"] / (LBF * IN) == pytest.approx(moment_lbf_in, rel=5e-5)
+    stress = found["segments"][0]["stress_pa"] / (LBF / IN**2)
+    assert stress == pytest.approx(stress_psi, rel=2e-5)
 
 
 @pytest.mark.parametrize(("pull_lbf", "ratio"), [(10e3, 2.6186), (30e3, 4.4859), (50e3, 5.7899)])

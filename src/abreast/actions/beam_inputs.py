@@ -6,7 +6,15 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from abreast.actions.calculator import Inputs, Name, NotNegative, Number, Positive
+from abreast.actions.calculator import (
+    Bend,
+    Inputs,
+    Name,
+    NotNegative,
+    Number,
+    Positive,
+    Turn,
+)
 from abreast.actions.survey_calculators import StationInputs
 from abreast.formulas.guard import require
 
@@ -109,13 +117,13 @@ class BeamInputs(Inputs):
     floor_m: Number | None = Field(
         None, description="a flat wall instead, this far from the axis on the side of +x [m]"
     )
-    dogleg_rad_m: Number = Field(0.0, description="curvature of the hole, without stations [rad/m]")
-    bend_rad: Number = Field(0.0, description="where it bends to: 0 to +x, pi/2 to +y [rad]")
+    dogleg_rad_m: Bend = Field(0.0, description="curvature of the hole, without stations [rad/m]")
+    bend_rad: Turn = Field(0.0, description="where it bends to: 0 to +x, pi/2 to +y [rad]")
     stations: Annotated[tuple[StationInputs, ...], Field(max_length=5000)] = Field(
         (), description="survey of the hole; weights then count, and tension follows"
     )
     zero_md_m: Number = Field(0.0, description="measured depth at which depth 0 stands [m]")
-    roll_rad: Number = Field(
+    roll_rad: Turn = Field(
         0.0, description="where +x points at it: from the high side, clockwise looking down [rad]"
     )
     fluid_md_m: Number = Field(0.0, description="fluid level; above it weights are in air [m]")

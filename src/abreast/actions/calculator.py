@@ -13,8 +13,10 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from abreast.errors import InputError, Where
 
 __all__ = [
+    "Bend",
     "Calculator",
     "Count",
+    "Inclination",
     "Inputs",
     "Name",
     "NotNegative",
@@ -22,10 +24,12 @@ __all__ = [
     "Outputs",
     "Positive",
     "Share",
+    "Turn",
 ]
 
 # No length, load or stiffness of a well comes near; beyond it a sum may overflow.
 _FAR = 1e12
+_TURNS = 4 * math.pi
 Number = Annotated[float, Field(strict=True, ge=-_FAR, le=_FAR, allow_inf_nan=False)]
 """Any finite number."""
 Positive = Annotated[float, Field(strict=True, gt=0, le=_FAR, allow_inf_nan=False)]
@@ -36,6 +40,12 @@ Share = Annotated[float, Field(strict=True, ge=0, le=1, allow_inf_nan=False)]
 """A number from 0 to 1."""
 Count = Annotated[int, Field(strict=True, ge=1, le=10_000)]
 """A whole number from 1."""
+Inclination = Annotated[float, Field(strict=True, ge=0, le=math.pi, allow_inf_nan=False)]
+"""An angle from straight down, 0, to straight up, pi [rad]."""
+Bend = Annotated[float, Field(strict=True, ge=0, le=1, allow_inf_nan=False)]
+"""A curvature of a hole [rad/m]; figures in degrees are mostly beyond it."""
+Turn = Annotated[float, Field(strict=True, ge=-_TURNS, le=_TURNS, allow_inf_nan=False)]
+"""An angle of no more than two turns [rad]; figures in degrees are mostly beyond it."""
 Name = Annotated[str, Field(strict=True, max_length=200)]
 """A short text."""
 
@@ -148,7 +158,14 @@ def _reason(error: Any, inputs: type[Inputs]) -> str:
         return _PLAIN[kind]
     if kind in _BOUNDS:
         word, key = _BOUNDS[kind]
-        return f"{error['input']!r:.40} must be {word} {context[key]:g}"
+        angle = "_rad" in str(error["loc"][-1]) and kind.startswith("less")
+        hint = "; angles are in radians" if angle else ""
+        return f"{error['input']!r:.40} must be {word} {context[key]:g}{hint}"
+    if kind in ("too_long", "too_short"):
+        bound = f"at most {context.get('max_length')}"
+        if kind == "too_short":
+            bound = f"{context['min_length']} at least"
+        return f"has {context['actual_length']} entries, and needs {bound}"
     if kind in ("literal_error", "enum"):
         return f"{error['input']!r:.40} must be {context['expected']}"
     return str(error["msg"]).removeprefix("Value error, ")
@@ -173,8 +190,6 @@ _PLAIN = {
     "list_type": "must be a list",
     "tuple_type": "must be a list",
     "model_type": "must be an object with named fields",
-    "too_short": "has too few entries",
-    "too_long": "has too many entries",
     "string_too_long": "is too long a text",
     "string_too_short": "must not be empty",
 }

@@ -24,6 +24,7 @@ _MODULES = (
     "abreast.actions.survey_calculators",
     "abreast.actions.lifting_calculators",
     "abreast.actions.fit_calculators",
+    "abreast.actions.hook_calculators",
     "abreast.actions.load_calculators",
     "abreast.actions.passing_calculators",
     "abreast.actions.unit_calculators",

@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
-import math
+from itertools import pairwise
 from typing import Annotated
 
 from pydantic import Field
 
-from abreast.actions.calculator import Calculator, Inputs, Number, Outputs, Positive
+from abreast.actions.calculator import (
+    Calculator,
+    Inclination,
+    Inputs,
+    Number,
+    Outputs,
+    Positive,
+    Turn,
+)
 from abreast.formulas.survey import (
+    Position,
     Station,
+    Step,
     dogleg_severity,
     minimum_curvature,
     position_at,
@@ -17,14 +27,12 @@ from abreast.formulas.survey import (
     radius_of_curvature,
 )
 
-__all__ = ["CALCULATORS"]
+__all__ = ["CALCULATORS", "LONGEST_SURVEY", "StationInputs"]
 
 _METHOD = "minimum curvature, Taylor and Mason 1972; Sawaryn and Thorogood 2005, SPE 84246"
-_LONGEST_SURVEY = 5_000
+LONGEST_SURVEY = 20_000
+"""More stations than a survey has, fewer than take a minute."""
 _100_FT_M = 30.48
-
-Inclination = Annotated[float, Field(strict=True, ge=0, le=math.pi, allow_inf_nan=False)]
-"""An angle from 0 to pi."""
 
 
 class StationInputs(Inputs):
@@ -32,7 +40,7 @@ class StationInputs(Inputs):
 
     md_m: Number = Field(description="measured depth [m]")
     inclination_rad: Inclination = Field(description="inclination from vertical [rad]")
-    azimuth_rad: Number = Field(description="azimuth clockwise from north [rad]")
+    azimuth_rad: Turn = Field(description="azimuth clockwise from north [rad]")
 
     def station(self) -> Station:
         """The station as the formulas take it."""
@@ -54,6 +62,7 @@ class IntervalOutputs(Outputs):
     down_m: float = Field(description="displacement down, the gain in true vertical depth [m]")
     dogleg_rad: float = Field(description="angle between the two directions [rad]")
     dogleg_rad_m: float = Field(description="dogleg severity [rad/m]")
+    ratio_factor: float = Field(description="(2/dogleg) tan(dogleg/2), 1 when straight")
 
 
 def _interval(given: IntervalInputs) -> IntervalOutputs:
@@ -64,6 +73,7 @@ def _interval(given: IntervalInputs) -> IntervalOutputs:
         down_m=step.down_m,
         dogleg_rad=step.dogleg_rad,
         dogleg_rad_m=step.dogleg_rad_m,
+        ratio_factor=step.ratio_factor,
     )
 
 
@@ -72,9 +82,9 @@ class DoglegInputs(Inputs):
 
     course_m: Positive = Field(description="measured length between the two stations [m]")
     upper_inclination_rad: Inclination = Field(description="inclination above [rad]")
-    upper_azimuth_rad: Number = Field(description="azimuth above [rad]")
+    upper_azimuth_rad: Turn = Field(description="azimuth above [rad]")
     lower_inclination_rad: Inclination = Field(description="inclination below [rad]")
-    lower_azimuth_rad: Number = Field(description="azimuth below [rad]")
+    lower_azimuth_rad: Turn = Field(description="azimuth below [rad]")
 
 
 class DoglegOutputs(Outputs):
@@ -100,16 +110,64 @@ def _dogleg(given: DoglegInputs) -> DoglegOutputs:
     )
 
 
-class PositionInputs(Inputs):
-    """A survey and a depth."""
+class TableInputs(Inputs):
+    """A survey."""
 
     stations: Annotated[
-        tuple[StationInputs, ...], Field(min_length=1, max_length=_LONGEST_SURVEY)
+        tuple[StationInputs, ...], Field(min_length=1, max_length=LONGEST_SURVEY)
     ] = Field(description="stations, from the top down")
-    md_m: Number = Field(description="measured depth wanted, within the survey [m]")
     start_north_m: Number = Field(0.0, description="north of the first station [m]")
     start_east_m: Number = Field(0.0, description="east of the first station [m]")
     start_down_m: Number = Field(0.0, description="true vertical depth of the first station [m]")
+
+    def positions(self) -> tuple[Position, ...]:
+        """Where every station is."""
+        start = (self.start_north_m, self.start_east_m, self.start_down_m)
+        return positions([row.station() for row in self.stations], start)
+
+
+class RowOutputs(Outputs):
+    """One station, and the interval above it."""
+
+    md_m: float = Field(description="measured depth [m]")
+    north_m: float = Field(description="north [m]")
+    east_m: float = Field(description="east [m]")
+    down_m: float = Field(description="true vertical depth [m]")
+    dogleg_rad: float = Field(description="turn since the station above [rad]")
+    dogleg_rad_m: float = Field(description="dogleg severity of that interval [rad/m]")
+    ratio_factor: float = Field(description="(2/dogleg) tan(dogleg/2) of it")
+
+
+class TableOutputs(Outputs):
+    """All stations."""
+
+    stations: tuple[RowOutputs, ...] = Field(description="stations, from the top down")
+    sharpest_rad_m: float = Field(description="sharpest dogleg severity of all [rad/m]")
+
+
+def _table(given: TableInputs) -> TableOutputs:
+    known = given.positions()
+    steps = [minimum_curvature(up.station, low.station) for up, low in pairwise(known)]
+    first = Step(1.0, 0.0, 0.0, 0.0, 0.0)  # nothing is above the first station
+    rows = tuple(
+        RowOutputs(
+            md_m=one.station.md_m,
+            north_m=one.north_m,
+            east_m=one.east_m,
+            down_m=one.down_m,
+            dogleg_rad=step.dogleg_rad,
+            dogleg_rad_m=step.dogleg_rad_m,
+            ratio_factor=step.ratio_factor,
+        )
+        for one, step in zip(known, [first, *steps], strict=True)
+    )
+    return TableOutputs(stations=rows, sharpest_rad_m=max(one.dogleg_rad_m for one in rows))
+
+
+class PositionInputs(TableInputs):
+    """A survey and a depth."""
+
+    md_m: Number = Field(description="measured depth wanted, within the survey [m]")
 
 
 class PositionOutputs(Outputs):
@@ -123,9 +181,7 @@ class PositionOutputs(Outputs):
 
 
 def _position(given: PositionInputs) -> PositionOutputs:
-    start = (given.start_north_m, given.start_east_m, given.start_down_m)
-    known = positions([row.station() for row in given.stations], start)
-    there = position_at(known, given.md_m)
+    there = position_at(given.positions(), given.md_m)
     return PositionOutputs(
         north_m=there.north_m,
         east_m=there.east_m,
@@ -138,6 +194,13 @@ def _position(given: PositionInputs) -> PositionOutputs:
 def _example(md_m: float, inclination_rad: float, azimuth_rad: float) -> dict[str, float]:
     return {"md_m": md_m, "inclination_rad": inclination_rad, "azimuth_rad": azimuth_rad}
 
+
+_STATIONS = [
+    _example(0.0, 0.0, 0.0),
+    _example(300.0, 0.0, 0.0),
+    _example(390.0, 0.15, 1.1),
+    _example(600.0, 0.6, 1.15),
+]
 
 CALCULATORS = (
     Calculator(
@@ -170,6 +233,16 @@ CALCULATORS = (
         },
     ),
     Calculator(
+        name="survey-table",
+        summary="position of every station of a survey, and the dogleg of every interval",
+        formula="sum of intervals: (dMD/2) F (t1 + t2), F = (2/beta) tan(beta/2)",
+        source=_METHOD,
+        inputs=TableInputs,
+        outputs=TableOutputs,
+        function=_table,
+        example={"stations": _STATIONS},
+    ),
+    Calculator(
         name="survey-position",
         summary="position and direction of the hole at any depth of a survey",
         formula="sum of intervals; inside one, the direction moves on a great circle",
@@ -178,12 +251,7 @@ CALCULATORS = (
         outputs=PositionOutputs,
         function=_position,
         example={
-            "stations": [
-                _example(0.0, 0.0, 0.0),
-                _example(300.0, 0.0, 0.0),
-                _example(390.0, 0.15, 1.1),
-                _example(600.0, 0.6, 1.15),
-            ],
+            "stations": _STATIONS,
             "md_m": 500.0,
         },
     ),

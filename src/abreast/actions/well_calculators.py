@@ -1,4 +1,4 @@
-"""Calculators on the curved hole: hook load, setting depth, stiff tools."""
+"""Calculators on the curved hole: setting depth, stiff tools."""
 
 from __future__ import annotations
 
@@ -8,52 +8,39 @@ from typing import Annotated
 from pydantic import Field
 
 from abreast.actions.calculator import (
+    Bend,
     Calculator,
+    Inclination,
     Inputs,
     Name,
     NotNegative,
     Number,
     Outputs,
     Positive,
-    Share,
 )
+from abreast.actions.survey_calculators import LONGEST_SURVEY, StationInputs
 from abreast.formulas.guard import require
 from abreast.formulas.rigid_tool import bend_side_force, longest_rigid_tool, sagitta
-from abreast.formulas.survey import Station, positions
-from abreast.mechanics.hook_load import Drag, Fluids, StringItem, hook_load
-from abreast.mechanics.setting_depth import Assembly, Limit, Limits, scan
+from abreast.mechanics.setting_depth import YOUNG_PA, Assembly, Limit, Limits, scan
 from abreast.mechanics.tool_passage import Bore, Stiff, longest_stiff, smallest_bore, tool_passes
 
 __all__ = ["CALCULATORS"]
 
 
+_FOLLOWS = "it lies along the wall over a length: force and moment are approximate"
 # Beyond it a table takes minutes; a bypass with its tail has a third of it.
 _LONGEST_WAY_M = 300.0
 
 
-class WellStation(Inputs):
-    """One station of the survey."""
-
-    md_m: Number = Field(description="measured depth [m]")
-    inclination_rad: Annotated[Number, Field(ge=0, le=math.pi)] = Field(
-        description="inclination from vertical, 0 to pi [rad]"
-    )
-    azimuth_rad: Number = Field(description="azimuth clockwise from north [rad]")
-
-    def station(self) -> Station:
-        """The station of the formulas."""
-        return Station(self.md_m, self.inclination_rad, self.azimuth_rad)
-
-
-Survey = Annotated[tuple[WellStation, ...], Field(min_length=2, max_length=5000)]
+Survey = Annotated[tuple[StationInputs, ...], Field(min_length=2, max_length=LONGEST_SURVEY)]
 
 
 class RigidInputs(Inputs):
     """A stiff body in a bend."""
 
     bore_m: Positive = Field(description="bore of the bend [m]")
-    od_m: Positive = Field(description="diameter of the body [m]")
-    curvature_rad_m: Positive = Field(description="dogleg severity [rad/m]")
+    od_m: NotNegative = Field(description="diameter of the body, below the bore [m]")
+    curvature_rad_m: Annotated[Bend, Field(gt=0)] = Field(description="dogleg severity [rad/m]")
     length_m: Positive | None = Field(None, description="its length [m]")
     ei_nm2: Positive | None = Field(None, description="its bending stiffness EI [N m2]")
 
@@ -63,88 +50,38 @@ class RigidOutputs(Outputs):
 
     longest_m: float = Field(description="longest that lies in the bend unbent [m]")
     radius_m: float = Field(description="radius of the bend [m]")
+    follows_stress_pa: float = Field(
+        description="bending stress of steel that follows the bend all along, E kappa OD/2 [Pa]"
+    )
+    sagitta_m: float | None = Field(None, description="sagitta of its length, kappa L2/8 [m]")
     must_bend_m: float | None = Field(
         None, description="sagitta less clearance; not above 0: lies unbent [m]"
     )
     force_n: float | None = Field(None, description="side force in the middle [N]")
+    moment_nm: float | None = Field(None, description="bending moment there, F L/4 [N m]")
+    remark: str | None = Field(None, description="where force and moment are approximate")
 
 
 def _rigid(given: RigidInputs) -> RigidOutputs:
     radius_m, clear_m = 1 / given.curvature_rad_m, given.bore_m - given.od_m
-    length_m, ei_nm2, bend = given.length_m, given.ei_nm2, given.curvature_rad_m
+    bend = given.curvature_rad_m
     longest_m = longest_rigid_tool(given.bore_m, given.od_m, radius_m)
-    needs = None if length_m is None else sagitta(length_m, bend) - clear_m
-    known = length_m is not None and ei_nm2 is not None
-    force_n = bend_side_force(ei_nm2, length_m, clear_m, bend) if known else None  # type: ignore[arg-type]
-    return RigidOutputs(longest_m=longest_m, radius_m=radius_m, must_bend_m=needs, force_n=force_n)
-
-
-class ItemInputs(Inputs):
-    """One piece of the string."""
-
-    id: Name = Field("", description="its name")
-    length_m: Positive = Field(description="length it adds [m]")
-    mass_kg: NotNegative = Field(description="its mass in air, cable included [kg]")
-    bore_m: NotNegative = Field(0.0, description="bore that fluid can fill; 0: none [m]")
-    clamps_count: Annotated[int, Field(strict=True, ge=0, le=10_000)] = Field(
-        0, description="cable clamps on it"
+    follows_stress_pa = YOUNG_PA * bend * given.od_m / 2
+    found = RigidOutputs(
+        longest_m=longest_m, radius_m=radius_m, follows_stress_pa=follows_stress_pa
     )
-
-
-class HookInputs(Inputs):
-    """A survey, a string, fluids and friction."""
-
-    stations: Survey = Field(description="survey, from the surface down")
-    items: Annotated[tuple[ItemInputs, ...], Field(min_length=1, max_length=1000)] = Field(
-        description="the string, bottom to top"
-    )
-    bottom_md_m: Number = Field(description="measured depth of its lower end [m]")
-    friction_ratio: Share = Field(description="friction factor, 0 to 1")
-    outside_kg_m3: NotNegative = Field(0.0, description="density of the fluid outside [kg/m3]")
-    inside_kg_m3: NotNegative = Field(0.0, description="density of the fluid inside [kg/m3]")
-    outside_level_md_m: Number | None = Field(
-        None, description="its level outside, measured depth; none: full [m]"
-    )
-    inside_level_md_m: Number | None = Field(
-        None, description="its level inside, measured depth; none: full [m]"
-    )
-    twin_drag_n: NotNegative | None = Field(
-        None, description="drag of the twin string at the bottom; none: not counted [N]"
-    )
-    clamp_drag_n: NotNegative | None = Field(
-        None, description="drag of each cable clamp; none: not counted [N]"
-    )
-
-
-class HookOutputs(Outputs):
-    """Hook loads, block and bails not in them."""
-
-    up_n: float = Field(description="picking up [N]")
-    still_n: float = Field(description="hanging, without friction [N]")
-    down_n: float = Field(description="slacking off; not above 0: does not go down [N]")
-    warning: str = Field(description="lock-up or compression; empty: none found")
-    not_counted: tuple[str, ...] = Field(description="drags left out")
-
-
-def _hook(given: HookInputs) -> HookOutputs:
-    hole = positions([row.station() for row in given.stations])
-    items = [StringItem(i.id, i.length_m, i.mass_kg, i.bore_m, i.clamps_count) for i in given.items]
-    full = -math.inf
-    levels = (given.outside_level_md_m, given.inside_level_md_m)
-    fluids = Fluids(
-        given.outside_kg_m3,
-        given.inside_kg_m3,
-        *(full if level is None else level for level in levels),
-    )
-    drag = Drag(given.friction_ratio, given.twin_drag_n, given.clamp_drag_n)
-    load = hook_load(hole, items, given.bottom_md_m, fluids, drag)
-    return HookOutputs(
-        up_n=load.up_n[-1],
-        still_n=load.still_n[-1],
-        down_n=load.down_n[-1],
-        warning=load.warning,
-        not_counted=load.not_counted,
-    )
+    if given.length_m is None:
+        require(given.ei_nm2 is None, "length_m", "give it with ei_nm2, or neither")
+        return found
+    sagitta_m = sagitta(given.length_m, bend)
+    known = {"sagitta_m": sagitta_m, "must_bend_m": sagitta_m - clear_m}
+    if given.ei_nm2 is None:
+        return found.model_copy(update=known)
+    force_n = bend_side_force(given.ei_nm2, given.length_m, clear_m, bend)
+    known |= {"force_n": force_n, "moment_nm": force_n * given.length_m / 4}
+    own = 12 * known["must_bend_m"] / given.length_m**2
+    follows = {"remark": _FOLLOWS} if own > bend else {}
+    return found.model_copy(update=known | follows)
 
 
 class DepthInputs(Inputs):
@@ -158,10 +95,10 @@ class DepthInputs(Inputs):
         description="measured depths of its top to look at [m]"
     )
     tolerance_m: NotNegative = Field(0.0, description="how far off it may come to hang [m]")
-    allowance_rad_m: NotNegative = Field(0.0, description="dogleg the survey misses [rad/m]")
-    running_limit_rad_m: NotNegative | None = Field(None, description="on the way down [rad/m]")
-    setting_limit_rad_m: NotNegative | None = Field(None, description="where it hangs [rad/m]")
-    inclination_limit_rad: NotNegative | None = Field(None, description="inclination [rad]")
+    allowance_rad_m: Bend = Field(0.0, description="dogleg the survey misses [rad/m]")
+    running_limit_rad_m: Bend | None = Field(None, description="on the way down [rad/m]")
+    setting_limit_rad_m: Bend | None = Field(None, description="where it hangs [rad/m]")
+    inclination_limit_rad: Inclination | None = Field(None, description="inclination [rad]")
     stress_limit_pa: NotNegative | None = Field(None, description="bending stress [Pa]")
     origin: Name = Field("user", description="where the limits come from")
 
@@ -244,7 +181,7 @@ class PassageInputs(Inputs):
     length_m: Positive = Field(description="length of the part between knuckles [m]")
     od_m: Positive = Field(description="its diameter [m]")
     ei_nm2: Positive | None = Field(None, description="its bending stiffness EI [N m2]")
-    curvature_rad_m: NotNegative = Field(0.0, description="curvature of the hole [rad/m]")
+    curvature_rad_m: Bend = Field(0.0, description="curvature of the hole [rad/m]")
     clearance_m: NotNegative = Field(0.0, description="diametral clearance to keep [m]")
     most_force_n: NotNegative | None = Field(None, description="side force it may take [N]")
 
@@ -303,23 +240,6 @@ CALCULATORS = (
         outputs=RigidOutputs,
         function=_rigid,
         example={"bore_m": 0.2205, "od_m": 0.2032, "curvature_rad_m": 0.0017178},
-    ),
-    Calculator(
-        name="soft-string",
-        summary="hook load picking up, hanging and slacking off, friction and buoyancy in it",
-        formula="dT = w dTVD +- mu N, N = |T (t2 - t1) + W g| across the hole",
-        source="Johancsik, Friesen and Dawson, JPT June 1984; no torque, no buckling",
-        inputs=HookInputs,
-        outputs=HookOutputs,
-        function=_hook,
-        example={
-            "stations": _HOLE,
-            "items": [{"id": "tubing", "length_m": 2150.0, "mass_kg": 29400.0, "bore_m": 0.076}],
-            "bottom_md_m": 2150.0,
-            "friction_ratio": 0.25,
-            "outside_kg_m3": 1080.0,
-            "inside_kg_m3": 1080.0,
-        },
     ),
     Calculator(
         name="setting-depth",

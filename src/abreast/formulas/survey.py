@@ -29,6 +29,7 @@ Vector = tuple[float, float, float]
 """North, east and down."""
 # Nearer to opposite than this, rounding decides which way the arc turns.
 _LEAST_HALF_COSINE = 1e-6
+_OPPOSITE = "the two directions are opposite, no single arc joins them; check the angles"
 # A horizontal part of a unit vector below this is rounding: the hole is vertical there.
 _VERTICAL = 1e-14
 
@@ -202,8 +203,7 @@ def minimum_curvature(upper: Station, lower: Station) -> Step:
     below("upper.md_m", upper.md_m, lower.md_m, "the depth of the lower station")
     length = lower.md_m - upper.md_m
     sine, cosine = _half_angle(upper, lower)
-    apart = "the two directions are opposite, no single arc joins them; check the angles"
-    require(cosine > _LEAST_HALF_COSINE, "lower.inclination_rad", apart)
+    require(cosine > _LEAST_HALF_COSINE, "lower.inclination_rad", _OPPOSITE)
     half = _ratio_factor(sine / cosine) * length / 2
     north, east, down = (
         half * (a + b) for a, b in zip(direction(upper), direction(lower), strict=True)
@@ -344,6 +344,8 @@ def positions(
     for number, (upper, lower) in enumerate(pairwise(stations), 2):
         deeper = f"{lower.md_m:g} must be deeper than {upper.md_m:g}, the station before"
         require(lower.md_m > upper.md_m, f"stations.{number}.md_m", deeper)
+        joined = _half_angle(upper, lower)[1] > _LEAST_HALF_COSINE
+        require(joined, f"stations.{number}.inclination_rad", _OPPOSITE)
         found.append(_beyond(found[-1], lower))
     return tuple(found)
 
