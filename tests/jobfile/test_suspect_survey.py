@@ -211,12 +211,83 @@ def test_angles_out_of_range(tmp_path, cell, field):
 
 def test_depths_that_do_not_increase(tmp_path):
     bare = [row[:3] for row in METRES]
-    for n, text in enumerate(("520", "519")):
-        (one,) = found(tmp_path / str(n), METRES_HEAD[:3], changed(bare, (8, MD, text)))
-        assert (one.severity, places([one])) == ("error", [("contradiction", 8, "md")])
+    (one,) = found(tmp_path / "less", METRES_HEAD[:3], changed(bare, (8, MD, "519")))
+    assert (one.severity, places([one])) == ("error", [("contradiction", 8, "md")])
     gap = changed(bare, (7, MD, "not measured: smudged"), (8, MD, "455"))
     (one,) = found(tmp_path / "gap", METRES_HEAD[:3], gap)
     assert (one.severity, places([one])) == ("suspicion", [("depth", 8, "md")])
+
+
+@pytest.mark.parametrize(
+    ("angles", "said"),
+    [(("9.8", "61"), "with the same angles in the row above. Delete one"),
+     (("9.9", "61"), "with other angles in the row above. Check which is right")],
+)  # fmt: skip
+def test_a_station_that_is_there_twice(tmp_path, angles, said):
+    bare = [row[:3] for row in METRES]
+    rows = changed(bare, (8, MD, "520"), (8, INC, angles[0]), (8, AZ, angles[1]))
+    error, one = found(tmp_path, METRES_HEAD[:3], rows)
+    assert (error.severity, places([error])) == ("error", [("contradiction", 8, "md")])
+    assert places([one]) == [("repeated", 8, "md")]
+    assert said in str(one)
+
+
+def test_a_survey_upside_down_is_asked_about_once(tmp_path):
+    issues = found(tmp_path, METRES_HEAD[:3], [row[:3] for row in reversed(METRES)])
+    asked = [one for one in issues if one.severity == "suspicion"]
+    assert places(asked) == [("order", 1, "md")]
+    assert "top first" in str(asked[0])
+
+
+def test_a_depth_above_the_zero(tmp_path):
+    bare = changed([row[:3] for row in METRES], (2, MD, "-20"))
+    (one,) = found(tmp_path, METRES_HEAD[:3], bare)
+    assert places([one]) == [("depth", 2, "md")]
+    assert "sign and the datum" in str(one)
+
+
+def stations(*rows):
+    return [[str(cell) for cell in row] for row in rows]
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        # through north: 359 and 1 are two degrees apart
+        stations((0, 0, 0), (100, 5, 359), (130, 5.5, 1), (160, 6, 358.5), (190, 6.5, 0.4)),
+        stations((0, 0, 0), (400, 40, 359.9), (430, 40, 0.1), (460, 40, 359.9), (490, 40, 0.1)),
+        # a vertical station has no azimuth, one nearly so hardly any
+        stations((0, 0, 12), (100, 0, 300), (200, 0, 45), (300, 0, 181), (400, 2, 33)),
+        stations((0, 0, 12), (30, 0.3, 300), (60, 0.3, 120), (90, 0.2, 45), (120, 0.4, 180)),
+        # past horizontal and back
+        stations((0, 0, 0), (400, 30, 10), (800, 60, 10), (1100, 89, 10), (1300, 96, 12),
+                 (1500, 95, 10), (1700, 91, 9), (1900, 88, 9)),
+    ],
+)  # fmt: skip
+def test_what_only_looks_like_a_jump_is_left_alone(tmp_path, rows):
+    assert found(tmp_path, METRES_HEAD[:3], rows) == []
+
+
+@pytest.mark.parametrize(
+    ("rows", "row"),
+    [
+        (stations((0, 0, 0), (300, 90, 0), (330, 90, 180), (500, 90, 180)), 4),
+        (stations((0, 0, 0), (300, 90, 0), (330, 90, 180), (500, 90, 0)), 4),
+    ],
+)
+def test_a_hole_that_turns_right_back(tmp_path, rows, row):
+    """No single arc joins opposite directions; one station off is asked about once."""
+    (one,) = found(tmp_path, METRES_HEAD[:3], rows)
+    assert places([one]) == [("survey-turn", row, "azimuth")]
+    assert "180.0° from the station above" in str(one)
+
+
+def test_every_finding_names_its_place_and_proposes(tmp_path):
+    rows = changed(METRES, (8, DLS, "5.42"), (17, TVD, "1143.1"), (22, INC, "84.1"), (2, MD, "-1"))
+    for one in found(tmp_path, METRES_HEAD, rows):
+        assert one.where.file == "survey.csv"
+        assert one.where.row and one.where.field
+        assert "Check" in str(one)
 
 
 def test_a_digit_too_many_in_the_last_depth(tmp_path):

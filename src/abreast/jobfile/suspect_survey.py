@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from abreast.formulas.survey import dogleg_angle, dogleg_severity
+from abreast.formulas.survey import Station, dogleg_angle, dogleg_severity
 from abreast.jobfile.survey_reported import better_as_radians, reported_suspects
 from abreast.jobfile.survey_rows import FARTHEST_M, StationRow, station_rows, unit_typed
 from abreast.jobfile.suspicion import Suspect, length_text
@@ -32,6 +32,8 @@ _STEPS = 3.0
 _SHORTEST_M = 0.01
 _LEAST_STATIONS = 4
 _SLACK_RAD = 1e-9
+# No arc can be told between directions so nearly opposite.
+_RIGHT_BACK_RAD = math.radians(170)
 
 
 def survey_suspects(job: Job) -> Iterator[Suspect]:
@@ -49,10 +51,18 @@ def survey_suspects(job: Job) -> Iterator[Suspect]:
 
 def _depths(job: Job) -> Iterator[Suspect]:
     known = [(n, row.md_m.si) for n, row in enumerate(job.survey) if row.md_m.is_given]
+    if _is_upside_down([depth for _, depth in known]):
+        message = "every depth is less than the one above it"
+        yield Suspect("survey", None, "md", "order", message, "Turn the rows about: top first")
+    else:
+        yield from _repeats(job)
     for index, depth in known:
         if abs(depth) > FARTHEST_M:
             message = f"{length_text(job, depth)} is no depth of a well"
             yield Suspect("survey", index, "md", "depth", message, "Check the cell and its unit")
+        elif depth < 0:
+            message = f"{length_text(job, depth)} is above the zero of depths"
+            yield Suspect("survey", index, "md", "depth", message, "Check its sign and the datum")
     for (before, upper), (index, lower) in pairwise(known):
         if index > before + 1 and lower <= upper:
             message = (
@@ -61,6 +71,28 @@ def _depths(job: Job) -> Iterator[Suspect]:
             )
             proposal = "Check both depths; a survey runs from the top down"
             yield Suspect("survey", index, "md", "depth", message, proposal)
+
+
+def _is_upside_down(depths_m: Sequence[float]) -> bool:
+    falls = all(lower < upper for upper, lower in pairwise(depths_m))
+    return len(depths_m) >= _LEAST_STATIONS and falls
+
+
+def _repeats(job: Job) -> Iterator[Suspect]:
+    """A station that is there twice; with other angles, one of them is wrong."""
+    for index, (upper, lower) in enumerate(pairwise(job.survey), 1):
+        if not lower.md_m.is_given or lower.md_m.known != upper.md_m.known:
+            continue
+        same = (lower.inclination_rad, lower.azimuth_rad) == (
+            upper.inclination_rad,
+            upper.azimuth_rad,
+        )
+        what = "the same angles" if same else "other angles"
+        message = f"{length_text(job, lower.md_m.si)} is there twice, with {what} in the row above"
+        proposal = (
+            "Delete one of the two rows" if same else "Check which is right; delete the other"
+        )
+        yield Suspect("survey", index, "md", "repeated", message, proposal)
 
 
 def _ranges(job: Job) -> Iterator[Suspect]:
@@ -134,6 +166,8 @@ def _is_off(upper: StationRow, middle: StationRow, lower: StationRow) -> bool:
     """Whether the hole bends away to the middle row and back, as by one wrong angle."""
     a, b, c = upper.station, middle.station, lower.station
     away, back = dogleg_angle(a, b), dogleg_angle(b, c)
+    if back > _RIGHT_BACK_RAD:
+        return False  # asked about at the lower row
     both = _bends(upper, middle, _SHARP_RAD_M) and _bends(middle, lower, _SHARP_RAD_M)
     return both and away + back - dogleg_angle(a, c) > _DETOUR_RAD
 
@@ -144,6 +178,10 @@ def _jumps(job: Job, rows: Sequence[StationRow]) -> Iterator[Suspect]:
     for place, (upper, lower) in enumerate(pairwise(rows), 1):
         if blamed == place - 1:
             continue
+        if dogleg_angle(upper.station, lower.station) > _RIGHT_BACK_RAD:
+            blamed = place
+            yield _turn_found(job, upper, lower)
+            continue
         is_off = place + 1 < len(rows) and _is_off(upper, lower, rows[place + 1])
         if is_off:
             blamed = place
@@ -151,11 +189,23 @@ def _jumps(job: Job, rows: Sequence[StationRow]) -> Iterator[Suspect]:
             yield _jump_found(job, upper, lower)
 
 
-def _jump_found(job: Job, upper: StationRow, lower: StationRow) -> Suspect:
+def _turn_found(job: Job, upper: StationRow, lower: StationRow) -> Suspect:
     a, b = upper.station, lower.station
+    bend = show(dogleg_angle(a, b), Dimension.ANGLE, job.units)
+    message = f"the hole would turn right back, {bend} from the station above"
+    proposal = "Check both angles of both rows; an azimuth may be 180° off"
+    return Suspect("survey", lower.index, _field(a, b), "survey-turn", message, proposal)
+
+
+def _field(a: Station, b: Station) -> str:
+    """The angle that changes more."""
     turn = abs(math.remainder(b.azimuth_rad - a.azimuth_rad, math.tau))
     sideways = math.sin((a.inclination_rad + b.inclination_rad) / 2) * turn
-    field = "azimuth" if sideways > abs(b.inclination_rad - a.inclination_rad) else "inclination"
+    return "azimuth" if sideways > abs(b.inclination_rad - a.inclination_rad) else "inclination"
+
+
+def _jump_found(job: Job, upper: StationRow, lower: StationRow) -> Suspect:
+    a, b = upper.station, lower.station
     bend = show(dogleg_angle(a, b), Dimension.ANGLE, job.units)
     severity = show(dogleg_severity(a, b), Dimension.DOGLEG, job.units)
     message = (
@@ -163,4 +213,4 @@ def _jump_found(job: Job, upper: StationRow, lower: StationRow) -> Suspect:
         " from the station above"
     )
     proposal = "Check depth and angles of both against the survey sheet"
-    return Suspect("survey", lower.index, field, "survey-jump", message, proposal)
+    return Suspect("survey", lower.index, _field(a, b), "survey-jump", message, proposal)
