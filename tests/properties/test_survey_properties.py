@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from decimal import Context, Decimal, localcontext
+from itertools import pairwise
 
 import pytest
 from hypothesis import assume, given, settings
@@ -113,3 +115,94 @@ def test_place_moves_along_the_direction(pair, share):
     low, high = position_at(known, middle - h), position_at(known, middle + h)
     slope = [(b - a) / (2 * h) for a, b in zip(low.place_m, high.place_m, strict=True)]
     assert slope == pytest.approx(direction(interpolate(upper, lower, middle)), abs=1e-6)
+
+
+# --- whole surveys -------------------------------------------------------------------------
+
+
+@st.composite
+def surveys(draw):
+    """Up to six stations, no two neighbours near to opposite."""
+    angles = draw(st.lists(st.tuples(ANGLES, AZIMUTHS), min_size=2, max_size=6))
+    stations = [Station(120.0 * k, *pair) for k, pair in enumerate(angles)]
+    assume(all(dogleg_angle(*pair) < 3.0 for pair in pairwise(stations)))
+    return stations
+
+
+@FEW
+@given(surveys(), AZIMUTHS, st.floats(0, 1))
+def test_turning_north_turns_the_whole_survey(stations, by_rad, share):
+    """Depths and doglegs stay, places and azimuths turn, also between stations."""
+    md_m = share * stations[-1].md_m
+    one = position_at(positions(stations), md_m)
+    other = position_at(positions([turned(s, by_rad) for s in stations]), md_m)
+    c, s = math.cos(by_rad), math.sin(by_rad)
+    north, east, down = one.place_m
+    assert other.place_m == pytest.approx(
+        (north * c - east * s, north * s + east * c, down), abs=1e-8
+    )
+    a, b = direction(one.station), direction(other.station)
+    assert b == pytest.approx((a[0] * c - a[1] * s, a[0] * s + a[1] * c, a[2]), abs=1e-9)
+
+
+@FEW
+@given(surveys(), st.floats(0.02, 0.98), st.floats(0, 1))
+def test_a_station_on_the_arc_changes_nothing_below_it_or_around(stations, share, asked):
+    number = int(share * (len(stations) - 1))
+    inside = share * (len(stations) - 1) - number
+    assume(0.01 < inside < 0.99)
+    upper, lower = stations[number : number + 2]
+    middle = interpolate(upper, lower, upper.md_m + 120.0 * inside)
+    md_m = asked * stations[-1].md_m
+    whole = position_at(positions(stations), md_m)
+    split = position_at(positions([*stations[: number + 1], middle, *stations[number + 1 :]]), md_m)
+    assert split.place_m == pytest.approx(whole.place_m, abs=1e-7)
+    assert direction(split.station) == pytest.approx(direction(whole.station), abs=1e-9)
+
+
+# --- rounding ------------------------------------------------------------------------------
+
+FINE = Context(prec=60)
+
+
+def sine_and_cosine(angle):
+    """Taylor series in 60 digits; no angle here is above 7."""
+    x = Decimal(angle)
+    found, term = [Decimal(0), Decimal(1)], Decimal(1)
+    for k in range(1, 90):
+        term = FINE.divide(FINE.multiply(term, x), Decimal(k))
+        sign = -1 if (k // 2) % 2 else 1
+        found[1 - k % 2] = FINE.add(found[1 - k % 2], sign * term)
+    return found
+
+
+def fine_direction(station):
+    (si, ci), (sa, ca) = (
+        sine_and_cosine(one) for one in (station.inclination_rad, station.azimuth_rad)
+    )
+    return FINE.multiply(si, ca), FINE.multiply(si, sa), ci
+
+
+SMALL = st.builds(
+    lambda digits, sign: sign * 10.0**-digits, st.floats(0, 16), st.sampled_from([-1, 1])
+)
+
+
+@settings(deadline=None, max_examples=150)
+@given(ANGLES, st.floats(0, 6.3), SMALL, SMALL, st.booleans())
+def test_dogleg_holds_to_rounding(inclination, azimuth, more, turn, back):
+    """Against 60 digits, from 1e-16 rad to nearly pi: a few units in the last place.
+
+    With b the angle found, sin(true - b) = |t1 x t2| cos b - t1.t2 sin b is its error.
+    """
+    upper = Station(0.0, inclination, azimuth)
+    about = (math.pi - inclination, azimuth + math.pi) if back else (inclination, azimuth)
+    lower = Station(1.0, min(max(about[0] + more, 0.0), math.pi), about[1] + turn)
+    found = dogleg_angle(upper, lower)
+    with localcontext(FINE):
+        a, b = fine_direction(upper), fine_direction(lower)
+        dot = sum(p * q for p, q in zip(a, b, strict=True))
+        cross = (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
+        sine, cosine = sine_and_cosine(found)
+        error = sum(p * p for p in cross).sqrt() * cosine - dot * sine
+    assert abs(float(error)) <= 4e-15 * found + (2e-15 if back else 1e-30)
