@@ -24,7 +24,7 @@ from abreast.mechanics.twin_beam_axial import pull
 from abreast.mechanics.twin_beam_hole import pass_through, station_fields
 from abreast.mechanics.twin_beam_mesh import mesh
 from abreast.mechanics.twin_beam_solve import solve
-from abreast.mechanics.twin_beam_sweep import sweep
+from abreast.mechanics.twin_beam_sweep import processes, sweep
 from benchmarks.passing.peer import solve_by_cones
 
 _SAME_M = 2e-5
@@ -43,7 +43,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     cut = mesh(one)
     print(f"# Passing: {cut.size} unknowns, {len(cut.contacts)} contacts, {os.cpu_count()} cores\n")
     start = time.perf_counter()
-    found = sweep(one, way, depths, rolls, workers=2)
+    with processes(2) as pool:
+        found = sweep(one, way, depths, rolls, pool=pool)
     both_s = time.perf_counter() - start
     states = {state: sum(p.state == state for p in found) for state in {p.state for p in found}}
     print(f"- {given.depths} depths, {given.rolls} rolls, two processes: {both_s:.1f} s wall,")

@@ -12,7 +12,7 @@ from abreast.errors import MissingInputError
 from abreast.mechanics.twin_beam_casing import read_hole
 from abreast.mechanics.twin_beam_lines import read_twin_beam
 from abreast.mechanics.twin_beam_mesh import mesh
-from abreast.mechanics.twin_beam_sweep import sweep
+from abreast.mechanics.twin_beam_sweep import processes, sweep
 from abreast.model import depth_of_height_m
 from abreast.spaceout.assemble import assemble
 
@@ -50,6 +50,8 @@ def test_a_top_hung_twin_has_no_base_and_no_lock():
         ("base", "ei_nm2", "ei of"),
         ("fluids", "annulus_kg_m3", "annulus"),
         ("mle", "thickness_m", "thickness"),
+        ("base", "centre_m", "centre of base support"),
+        ("ytool", "centre_m", "centre of y-tool"),
     ],
 )
 def test_what_is_missing_is_asked_for(section, field, word):
@@ -92,5 +94,6 @@ def test_a_sweep_gives_the_same_in_processes_and_can_be_stopped():
     seen: list[tuple[int, int]] = []
     alone = sweep(beam.twin, hole, depths, (0.0,), progress=lambda *at: seen.append(at))
     assert seen[-1] == (4, 4)
-    assert sweep(beam.twin, hole, depths, (0.0,), workers=2) == alone
+    with processes(2) as pool:
+        assert sweep(beam.twin, hole, depths, (0.0,), pool=pool) == alone
     assert sweep(beam.twin, hole, depths, (0.0,), stop=lambda: True) == ()

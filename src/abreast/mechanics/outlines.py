@@ -259,14 +259,18 @@ def _both(job: Job, assembly: Assembly, strings: _Strings) -> Iterator[Outline]:
         block = job.base if placed.id == BASE_ID else job.ytool
         assert block is not None, "an assembly has the blocks of its job"
         ends_m = placed.bottom_m, placed.top_m
-        x_m = strings.centre_m(ends_m, block.max_od_m.known)
+        x_m = block.centre_m.known
+        if x_m is None:
+            x_m = strings.centre_m(ends_m, block.max_od_m.known)
         yield _round(placed.id, "both", "", ends_m, x_m, block.max_od_m)
     specs = {clamp.id: clamp for clamp in job.clamps}
     for clamp in assembly.clamps:
         spec = specs[clamp.id]
         half_m = spec.length_m.si / 2
         ends_m = clamp.height_m - half_m, clamp.height_m + half_m
-        x_m = strings.centre_m(ends_m, spec.max_od_m.known)
+        x_m = spec.centre_m.known
+        if x_m is None:
+            x_m = strings.centre_m(ends_m, spec.max_od_m.known)
         yield _round(spec.id, "both", "clamp", ends_m, x_m, spec.max_od_m)
 
 

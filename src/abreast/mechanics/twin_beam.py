@@ -162,12 +162,16 @@ class Link:
         Diametral play of a clamp [m].
     name : str
         What it is.
+    grips : bool
+        A clamp that does not let the bypass slide along the ESP side: it hands
+        over what drags on it.
     """
 
     at_m: float
     kind: LinkKind
     play_m: float = 0.0
     name: str = ""
+    grips: bool = False
 
     def __post_init__(self) -> None:
         finite("at_m", self.at_m)
@@ -201,7 +205,8 @@ class TwinBeam:
     union : {"free", "locked"}
         Whether the two lines between two rigid links can slide in length.
     misfit_m : float
-        Of a locked union: how much too short the bypass is at no force [m].
+        Of a locked union: how much too short the bypass is at no force, once the
+        ESP side carries all that hangs [m].
     """
 
     strings: tuple[BeamString, ...]

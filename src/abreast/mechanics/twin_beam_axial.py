@@ -31,11 +31,14 @@ class Pull:
         Couple in x of the eccentric pulls at Y-tool and base support [N m].
     top_n : array (stations)
         Pull at the upper end of the first string [N].
+    grip_n : array (stations, links)
+        What each clamp that grips hands over from the bypass, upwards positive [N].
     """
 
     tension_n: Array
     couple_nm: Array
     top_n: Array
+    grip_n: Array
 
 
 def lock_of(mesh: Mesh) -> Lock | None:
@@ -72,38 +75,123 @@ def pull(mesh: Mesh, along_n: Array, drag_n: Array, lock_n: Array) -> Pull:
     -----
     Free union: it carries nothing, so that the bypass stands on the base
     support and the ESP side carries all. With no base support each string
-    hangs by itself. Statics along each string; ``docs/theory/passing.md``.
+    hangs by itself. What drags on the bypass goes to the next clamps that grip
+    above and below, as in a bar held at both ends; with none, to base support or
+    Y-tool. Statics along each string; ``docs/theory/passing.md``.
     """
     import numpy as np
 
-    twin, node_m = mesh.twin, mesh.node_m
-    count, walls = len(along_n), mesh.walls
-    tension = np.zeros_like(along_n)
+    twin = mesh.twin
+    count, nodes = len(along_n), len(mesh.node_m)
     rigid_m = twin.rigid_m
     couple = np.zeros((count, len(rigid_m)))
-    node = np.array([one.node for one in mesh.contacts[:walls]], dtype=np.intp)
-    owner = np.array([one.string for one in mesh.contacts[:walls]], dtype=np.intp)
     joint = [mesh.node_at(at) for at in rigid_m]
+    # What each node carries: drag on its discs, and what the bypass hands over there.
+    carried = [_per_node(mesh, drag_n, number) for number in range(len(twin.strings))]
+    tension = np.zeros_like(along_n)
+    grip = np.zeros((count, len(twin.links)))
+    if len(twin.strings) == 2:
+        dragged, at_node = _handed_over(mesh, carried[1], joint)
+        second = np.nonzero(mesh.string == 1)[0]
+        tension[:, second] = dragged[:, mesh.upper[second]]
+        carried[0] = carried[0] + at_node
+        for number, link in enumerate(twin.links):
+            grip[:, number] = at_node[:, mesh.node_at(link.at_m)] if link.grips else 0.0
     below = [np.zeros((count, 0))] * len(twin.strings)
     for number in range(len(twin.strings)):
-        carried = np.zeros((count, len(node_m)))
         mine = np.nonzero(mesh.string == number)[0]
-        np.add.at(carried.T, mesh.upper[mine], along_n[:, mine].T)
-        discs = np.nonzero(owner == number)[0]
-        # A node's drag acts on what is above it: it is taken off with the element over the node.
-        np.add.at(carried.T, np.maximum(node[discs] - 1, 0), -drag_n[:, discs].T)
-        hung = np.cumsum(carried[:, ::-1], axis=1)[:, ::-1]
+        load = np.zeros((count, nodes))
+        load[:, mesh.upper[mine]] = along_n[:, mine]
+        if number == 0:
+            # A node's drag acts on what is above it: taken off with the element over the node.
+            load[:, :-1] -= carried[0][:, 1:]
+        hung = np.cumsum(load[:, ::-1], axis=1)[:, ::-1]
         below[number] = np.concatenate((hung, np.zeros((count, 1))), axis=1)
-        tension[:, mine] = hung[:, mesh.upper[mine]] - along_n[:, mine] / 2
+        tension[:, mine] += hung[:, mesh.upper[mine]] - along_n[:, mine] / 2
     if len(twin.strings) == 1 or not joint:
-        return Pull(tension, couple, below[0][:, 0])
+        return Pull(tension, couple, below[0][:, 0], grip)
     top = joint[0]
     both = len(joint) == 2
     shift = _joined(mesh, tension, below, joint, lock_n) if both else below[1][:, top]
     above = (mesh.string == 0) & (mesh.upper < top)
     tension[:, above] += shift[:, None]
     _couples(mesh, tension, joint, couple, lock_n)
-    return Pull(tension, couple, below[0][:, 0] + shift)
+    return Pull(tension, couple, below[0][:, 0] + shift, grip)
+
+
+def _per_node(mesh: Mesh, drag_n: Array, string: int) -> Array:
+    """Drag on the discs of one string, node by node [N]."""
+    import numpy as np
+
+    walls = mesh.contacts[: mesh.walls]
+    mine = [k for k, one in enumerate(walls) if one.string == string]
+    node = np.array([walls[k].node for k in mine], dtype=np.intp)
+    found = np.zeros((len(drag_n), len(mesh.node_m)))
+    np.add.at(found.T, node, drag_n[:, mine].T)
+    return found
+
+
+def _handed_over(mesh: Mesh, drag_n: Array, joint: list[int]) -> tuple[Array, Array]:
+    """Tension that drag leaves in the bypass below each node, and what it hands to the ESP side.
+
+    Between two points that hold it, a bar of flexibility f passes a push P on
+    the upper one by f below over f, on the lower one by f above over f.
+    """
+    import numpy as np
+
+    count, nodes = drag_n.shape
+    flexible = np.zeros(nodes)
+    mine = np.nonzero(mesh.string == 1)[0]
+    soft = np.array([mesh.segments[k].ea_n for k in mine])
+    flexible[mesh.upper[mine] + 1] = mesh.length_m[mine] / soft
+    depth = np.cumsum(flexible)
+    held = _held_nodes(mesh, joint)
+    tension, handed = np.zeros((count, nodes)), np.zeros((count, nodes))
+    if not held:
+        tension[:, :-1] = -np.cumsum(drag_n[:, ::-1], axis=1)[:, ::-1][:, 1:]
+        return tension, handed
+    for high, low in zip([None, *held], [*held, None], strict=True):
+        first = 0 if high is None else high + 1
+        last = nodes if low is None else low
+        push = drag_n[:, first:last]
+        up = _upward_share(depth, high, low, first, last)
+        to_high = np.sum(push * up, axis=1)
+        if high is not None:
+            handed[:, high] += to_high
+        if low is not None:
+            handed[:, low] += np.sum(push * (1 - up), axis=1)
+        # Just below the upper holder the bar is pushed by what that one takes.
+        start = first - 1 if high is not None else 0
+        gone = np.cumsum(push, axis=1)
+        tension[:, start] -= to_high
+        end = min(start + push.shape[1], nodes - 1)
+        if high is None:
+            tension[:, 0:last] += gone
+        else:
+            tension[:, first : end + 1] += (gone - to_high[:, None])[:, : end + 1 - first]
+    for node in held:
+        handed[:, node] += drag_n[:, node]
+    return tension, handed
+
+
+def _held_nodes(mesh: Mesh, joint: list[int]) -> list[int]:
+    """Nodes at which the bypass can't slide along the ESP side."""
+    grips = {mesh.node_at(one.at_m) for one in mesh.twin.links if one.grips}
+    locked = mesh.twin.union == "locked" or len(joint) == 1
+    ends = joint if locked else joint[1:]
+    return sorted(grips | set(ends))
+
+
+def _upward_share(
+    depth: Array, high: int | None, low: int | None, first: int, last: int
+) -> Array | float:
+    if high is None:
+        return 0.0
+    if low is None:
+        return 1.0
+    whole = depth[low] - depth[high]
+    share: Array = (depth[low] - depth[first:last]) / whole
+    return share
 
 
 def _joined(

@@ -11,7 +11,8 @@ from abreast.formulas.enclosing import Disc as Round
 from abreast.formulas.tubulars import inside_diameter, second_moment
 from abreast.mechanics.cable import CABLE_ID, cable_course
 from abreast.mechanics.needs import needs_of
-from abreast.mechanics.outlines import Outline, outlines, touches
+from abreast.mechanics.outlines import Outline, outlines
+from abreast.mechanics.take_up import locked_misfit_m
 from abreast.mechanics.twin_beam import (
     BeamSegment,
     BeamString,
@@ -108,14 +109,26 @@ class _Reader:
             raise MissingInputError(needs="; ".join(missing))
         if not job.fluids.annulus_kg_m3.is_given:
             raise MissingInputError(needs=needs_of(job.fluids.annulus_kg_m3)[0])
+        self._ask_centres()
         self.left = 1 - job.fluids.annulus_kg_m3.si / STEEL_KG_M3
         self.assumptions = [
             f"buoyancy as of steel of {STEEL_KG_M3:.0f} kg/m3, strings full of the well's fluid",
-            "cables weigh nothing; Y-tool is rigid; clamps pass on no axial force",
+            "cables weigh nothing; the Y-tool is rigid",
+            "twin clamps that grip hand over drag; of weight and bending they pass on nothing along"
+            " the strings",
         ]
-        self.shapes = tuple(self._in_line(one) for one in self.shapes)
         self.x_m = self._tubing_x_m()
         self.base_m = self._base_m()
+
+    def _ask_centres(self) -> None:
+        """Where blocks and clamps lie across the hole decides in a tight casing: no guess."""
+        job = self.job
+        blocks = (job.ytool,) if job.base is None else (job.base, job.ytool)
+        used = {one.id for one in self.assembly.clamps}
+        clamps = (one for one in job.clamps if one.id in used)
+        missing = needs_of(*(one.centre_m for one in (*blocks, *clamps)))
+        if missing:
+            raise MissingInputError(needs="; ".join(missing))
 
     def read(self) -> JobBeam:
         main = (*self._above(), *self._esp(), *self._foot())
@@ -127,11 +140,13 @@ class _Reader:
             BeamString("ESP", main, tuple(self._discs("esp", main))),
             BeamString("bypass", bypass, tuple(self._discs("bypass", bypass))),
         )
+        locked = self.union == "locked" and not top_hung
         twin = TwinBeam(
             strings,
             tuple(self._links()),
             (Held(0, main[0].top_m),),
-            "free" if top_hung else self.union,
+            "locked" if locked else "free",
+            locked_misfit_m(self.job, self.assembly, self.left) if locked else 0.0,
         )
         return JobBeam(twin, self.zero_m, tuple(self.assumptions))
 
@@ -139,33 +154,6 @@ class _Reader:
 
     def _a(self, height_m: float) -> float:
         return self.zero_m - height_m
-
-    def _in_line(self, shape: Outline) -> Outline:
-        """Y-tool or base support as nearly in line with the twin clamps as what it holds allows.
-
-        No sheet says where their centre is; taken farther off it would bend the
-        strings beside them by what no maker would build.
-        """
-        clamps = [one.discs[0].x_m for one in self.shapes if one.part == "clamp"]
-        if shape.piece not in (YTOOL_ID, BASE_ID) or not clamps:
-            return shape
-        held = [
-            disc
-            for one in self.shapes
-            if one.side in ("esp", "bypass") and touches(one, shape.bottom_m, shape.top_m)
-            for disc in one.discs
-        ]
-        (block,) = shape.discs
-        wanted_m = sum(clamps) / len(clamps)
-        least_m = max((one.x_m + one.radius_m for one in held), default=0.0) - block.radius_m
-        most_m = min((one.x_m - one.radius_m for one in held), default=0.0) + block.radius_m
-        if least_m > most_m:
-            return shape
-        self.assumptions.append(
-            f"centre of {shape.piece} as nearly in line with the clamps as fits"
-        )
-        x_m = min(max(wanted_m, least_m), most_m)
-        return replace(shape, discs=(Round(x_m, 0.0, block.radius_m),))
 
     def _tubing_x_m(self) -> float:
         """Axis of the tubing above, in the frame of the outlines [m]."""
@@ -185,8 +173,9 @@ class _Reader:
             yield Link(self._a(self.base_m), "rigid", name=BASE_ID)
         specs = {clamp.id: clamp for clamp in self.job.clamps}
         for placed in self.assembly.clamps:
-            play_m = specs[placed.id].play_m.si
-            yield Link(self._a(placed.height_m), "clamp", play_m, placed.id)
+            spec = specs[placed.id]
+            grips = spec.grip == "grips both"
+            yield Link(self._a(placed.height_m), "clamp", spec.play_m.si, placed.id, grips)
 
     # --- segments --------------------------------------------------------------------------
 

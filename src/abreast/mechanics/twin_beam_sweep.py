@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+import signal
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
+from contextlib import contextmanager
 from dataclasses import dataclass
 from multiprocessing import get_context
 from typing import Any
 
 from abreast.formulas.guard import positive, require
-from abreast.mechanics.twin_beam import TwinBeam
-from abreast.mechanics.twin_beam_hole import Hole, pass_through
-from abreast.mechanics.twin_beam_mesh import Mesh, mesh
+from abreast.mechanics.twin_beam import TwinBeam, Union
+from abreast.mechanics.twin_beam_hole import Hole, Way, pass_through
+from abreast.mechanics.twin_beam_mesh import Contact, Mesh, mesh
 
-__all__ = ["ROLLS_RAD", "Place", "sweep"]
+__all__ = ["ROLLS_RAD", "Place", "processes", "sweep"]
 
 ROLLS_RAD = tuple(math.radians(45.0 * k) for k in range(8))
 """The rolls of a scan: nobody knows how the string turns while it is run."""
@@ -36,6 +38,8 @@ class Place:
         Of a string that does not fit: the part that is deepest in the wall.
     moments_nm : dict
         Greatest bending moment of each segment by name and kind [N m].
+    joints_nm : dict
+        Bending moment at the upper end of each piece by name [N m].
     stress_pa : float or None
         Greatest bending stress M/Z of bodies and necks [Pa]; None: no modulus is known.
     side_n : float
@@ -47,7 +51,13 @@ class Place:
     drag_n : float or None
         Friction times side forces, the way it moves [N]; None: no friction factor.
     union_n : float
-        Force of bending in a locked union [N].
+        Force in a locked union: as it was locked, and by bending [N].
+    grips_n : dict
+        What each clamp that grips must hand over along the strings, by name [N].
+    top_n : float
+        Pull at the upper end of the modelled string [N].
+    union : {"free", "locked"}
+        Whether the two lines between Y-tool and base could slide in length.
     """
 
     md_m: float
@@ -55,6 +65,7 @@ class Place:
     state: str
     where: str = ""
     moments_nm: dict[tuple[str, str], float] | None = None
+    joints_nm: dict[str, float] | None = None
     stress_pa: float | None = None
     side_n: float = 0.0
     cable_n: float = 0.0
@@ -62,6 +73,9 @@ class Place:
     touching: tuple[str, ...] = ()
     drag_n: float | None = None
     union_n: float = 0.0
+    grips_n: dict[str, float] | None = None
+    top_n: float = 0.0
+    union: Union = "free"
 
     @property
     def moment_nm(self) -> float:
@@ -75,12 +89,13 @@ def sweep(
     depths_m: Sequence[float],
     rolls_rad: Sequence[float] = ROLLS_RAD,
     *,
+    way: Way = "down",
     longest_m: float = 1.0,
-    workers: int = 1,
+    pool: Executor | None = None,
     progress: Callable[[int, int], None] | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> tuple[Place, ...]:
-    """Every depth at every roll, lowering; fewer places when it was stopped.
+    """Every depth at every roll; fewer places when it was stopped.
 
     Parameters
     ----------
@@ -88,44 +103,85 @@ def sweep(
         The string and its way.
     depths_m, rolls_rad : sequence of float
         Depths of the string's zero [m] and rolls from the high side [rad].
+    way : {"down", "up", "still"}
+        Which way it moves.
     longest_m : float
         Longest element [m].
-    workers : int
-        Processes; 1 works in this one.
+    pool : Executor, optional
+        Of :func:`processes`; without one all is done in this process.
     progress : callable, optional
         Called with places done and places in all.
     stop : callable, optional
         Asked between pieces of work; True ends the sweep.
     """
-    require(workers >= 1, "workers", f"{workers} must be at least 1")
     positive("longest_m", longest_m)
     pieces = [
         (roll, tuple(depths_m[k : k + _CHUNK]))
         for roll in rolls_rad
         for k in range(0, len(depths_m), _CHUNK)
     ]
-    total, found = len(depths_m) * len(rolls_rad), []
-    if workers == 1:
+    total = len(depths_m) * len(rolls_rad)
+    found: list[Place] = []
+    for places in _worked(twin, hole, longest_m, pieces, way, pool, stop):
+        found += places
+        if progress is not None:
+            progress(len(found), total)
+    return _ordered(found)
+
+
+def _worked(
+    twin: TwinBeam,
+    hole: Hole,
+    longest_m: float,
+    pieces: Sequence[tuple[float, tuple[float, ...]]],
+    way: Way,
+    pool: Executor | None,
+    stop: Callable[[], bool] | None,
+) -> Iterator[list[Place]]:
+    """The pieces of work as they are done."""
+    if pool is None:
         cut = mesh(twin, longest_m)
         for roll, depths in pieces:
             if stop is not None and stop():
-                break
-            found += _places(cut, hole, depths, roll)
-            if progress is not None:
-                progress(len(found), total)
-        return _ordered(found)
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        waiting: list[Future[list[Place]]] = [
-            pool.submit(_piece, twin, hole, longest_m, depths, roll) for roll, depths in pieces
-        ]
+                return
+            yield _places(cut, hole, depths, roll, way)
+        return
+    waiting: list[Future[list[Place]]] = [
+        pool.submit(_piece, twin, hole, longest_m, depths, roll, way) for roll, depths in pieces
+    ]
+    try:
         for done in as_completed(waiting):
-            found += done.result()
-            if progress is not None:
-                progress(len(found), total)
+            yield done.result()
             if stop is not None and stop():
-                pool.shutdown(cancel_futures=True)
-                break
-    return _ordered(found)
+                return
+    finally:
+        for one in waiting:
+            one.cancel()
+
+
+@contextmanager
+def processes(workers: int) -> Iterator[Executor | None]:
+    """So many processes for :func:`sweep`; None where one is asked for, this one.
+
+    Raises
+    ------
+    InputError
+        ``out-of-range``: fewer than one.
+    """
+    require(workers >= 1, "workers", f"{workers} must be at least 1")
+    if workers == 1:
+        yield None
+        return
+    with ProcessPoolExecutor(workers, mp_context=get_context("spawn"), initializer=_quiet) as pool:
+        try:
+            yield pool
+        finally:
+            pool.shutdown(cancel_futures=True)
+
+
+def _quiet() -> None:
+    """Ctrl-C is for the process that waits, which ends the others."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _ordered(found: list[Place]) -> tuple[Place, ...]:
@@ -133,55 +189,74 @@ def _ordered(found: list[Place]) -> tuple[Place, ...]:
 
 
 def _piece(
-    twin: TwinBeam, hole: Hole, longest_m: float, depths: Sequence[float], roll: float
+    twin: TwinBeam, hole: Hole, longest_m: float, depths: Sequence[float], roll: float, way: Way
 ) -> list[Place]:
-    return _places(mesh(twin, longest_m), hole, depths, roll)
+    return _places(mesh(twin, longest_m), hole, depths, roll, way)
 
 
-def _places(cut: Mesh, hole: Hole, depths: Sequence[float], roll: float) -> list[Place]:
+def _places(cut: Mesh, hole: Hole, depths: Sequence[float], roll: float, way: Way) -> list[Place]:
     import numpy as np
 
-    shapes, _ = pass_through(cut, hole, depths, roll)
+    shapes, axial = pass_through(cut, hole, depths, roll, way=way)
     most = shapes.moment_nm.max(axis=2)
-    names = [(one.name, one.kind) for one in cut.segments]
     modulus = np.array([one.modulus_m3 or math.inf for one in cut.segments])
+    uppermost = _uppermost(cut)
+    union = cut.twin.union
     found = []
     for k, md_m in enumerate(depths):
         state = str(shapes.state[k])
         if state != "ok":
             where = cut.contacts[int(shapes.deepest[k])].name if state == "does not fit" else ""
-            found.append(Place(md_m, roll, state, where))
+            found.append(Place(md_m, roll, state, where, union=union))
             continue
         moments: dict[tuple[str, str], float] = {}
-        for name, moment in zip(names, most[k], strict=True):
-            moments[name] = max(moments.get(name, 0.0), float(moment))
+        for one, moment in zip(cut.segments, most[k].tolist(), strict=True):
+            key = one.name, one.kind
+            moments[key] = max(moments.get(key, 0.0), moment)
         force = shapes.force_n[k, : cut.walls]
         walls = cut.contacts[: cut.walls]
         side = float(force.sum())
         stress = float((most[k] / modulus).max())
-        parts = {kind: _most(walls, force, kind) for kind in ("cable", "guard")}
         found.append(
             Place(
                 md_m,
                 roll,
                 state,
                 moments_nm=moments,
+                joints_nm={
+                    name: float(shapes.moment_nm[k, element, 0])
+                    for name, element in uppermost.items()
+                },
                 stress_pa=stress if np.isfinite(modulus).any() else None,
                 side_n=side,
-                cable_n=parts["cable"],
-                guard_n=parts["guard"],
-                touching=tuple(
-                    sorted({one.name for one, f in zip(walls, force, strict=True) if f > 0})
-                ),
+                cable_n=_most(walls, force, "cable"),
+                guard_n=_most(walls, force, "guard"),
+                touching=tuple(sorted({walls[c].name for c in np.nonzero(force > 0)[0]})),
                 drag_n=None if hole.friction_ratio is None else hole.friction_ratio * side,
                 union_n=float(shapes.lock_n[k]),
+                grips_n={
+                    one.name: float(axial.grip_n[k, number])
+                    for number, one in enumerate(cut.twin.links)
+                    if one.grips
+                },
+                top_n=float(axial.top_n[k]),
+                union=union,
             )
         )
     return found
 
 
-def _most(walls: Sequence[object], force: Any, kind: str) -> float:
+def _uppermost(cut: Mesh) -> dict[str, int]:
+    """The uppermost element of each piece, by its name."""
+    found: dict[str, int] = {}
+    for element, one in enumerate(cut.segments):
+        before = found.get(one.name)
+        if before is None or cut.upper[element] < cut.upper[before]:
+            found[one.name] = element
+    return found
+
+
+def _most(walls: Sequence[Contact], force: Any, kind: str) -> float:
     return max(
-        (float(f) for one, f in zip(walls, force, strict=True) if getattr(one, "kind", "") == kind),
-        default=0.0,
+        (float(f) for one, f in zip(walls, force, strict=True) if one.kind == kind), default=0.0
     )

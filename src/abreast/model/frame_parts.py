@@ -53,12 +53,16 @@ class BaseSupport(Part):
     seat_planned_m: Value = Field(description="seat height the plan starts from")
     seat_locked_m: Value = optional("seat height once it is fixed on the rig")
     max_od_m: Diameter = Field(description="largest diameter")
+    centre_m: Diameter = optional(
+        "distance of the middle of its outline from the ESP axis, towards the bypass"
+    )
     bore_m: Diameter = optional("smallest bore of the bypass passage")
     mass_kg: Value = Field(description="mass in air")
     lower_end: EndText = Field(description="lower connection, for example EU pin")
     upper_end: EndText = Field(description="bypass connection, for example SF box")
     retainer_load_n: Value = optional("load the guide retainer may carry upwards; n/a: none")
     rating_n: Value = optional("axial load the base may carry")
+    moment_nm: Value = optional("bending moment it may carry")
     nose_below_shoulder_m: Value = optional("how far the ESP guide reaches below its shoulder")
     wall_m: Diameter = optional("wall of the bypass passage")
     ea_n: Value = optional("axial stiffness EA")
@@ -110,10 +114,14 @@ class AdjustableUnion(Part):
     travel_per_turn_m: Diameter = optional("change of length in one turn; 4 threads/in: 0.25 in")
     torque_nm: Value = optional("make-up torque of its lower connection")
     rating_n: Value = optional("axial load it may carry when locked")
+    moment_nm: Value = optional("bending moment it may carry")
     seal_od_m: Diameter = optional("diameter of its sliding seal")
     ea_n: Value = optional("axial stiffness EA when locked")
     ei_nm2: Value = optional("bending stiffness EI")
     lock: Text = remark("how it is locked")
+    locked_from_md_m: Value = optional(
+        "depth of the Y-tool from which it is locked; 0: before it is run; n/a: it runs free"
+    )
     lock_torque_nm: Value = optional("torque of the lock")
     serial: Text = remark("serial number")
     certificate: Text = remark("certificate, or why there is none")
@@ -159,8 +167,12 @@ class YTool(Part):
         description="height of the bypass leg face above the ESP leg face"
     )
     max_od_m: Diameter = Field(description="largest diameter")
+    centre_m: Diameter = optional(
+        "distance of the middle of its outline from the ESP axis, towards the bypass"
+    )
     mass_kg: Value = Field(description="mass in air")
     rating_n: Value = optional("axial load it may carry")
+    moment_nm: Value = optional("bending moment it may carry")
     nipple_bore_m: Diameter = optional("bore of the plug nipple in the bypass leg")
     nipple_length_m: Value = optional("length of the plug nipple")
     bend_offset_m: Diameter = optional("sideways offset of the S-bend")
@@ -190,6 +202,9 @@ class TwinClamp(Part):
     length_m: Value = Field(description="length along the bypass")
     clearance_m: Value = optional("free pipe needed at each end; blank: that of the rules")
     max_od_m: Diameter = Field(description="outer diameter of the closed clamp")
+    centre_m: Diameter = optional(
+        "distance of the middle of its outline from the ESP axis, towards the bypass"
+    )
     mass_kg: Value = Field(description="mass in air")
     play_m: Diameter = optional("sideways play of the bypass in the clamp")
     grip: GripMode = Field("not stated", description="what it does along the strings")
@@ -226,6 +241,7 @@ class Mle(Part):
     pothead_tolerance_rad: Value = optional("how far that angle may be off, to each side")
     mass_per_length_kg_m: Value = optional("mass per length")
     bend_radius_m: Value = optional("smallest bend radius")
+    side_load_n: Value = optional("side force that cable and guard may bear at one place")
     serial: Text = remark("serial number")
     note: Text = remark("remark")
     origin: Text = remark("origin of the values of this section that state none")

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from abreast.errors import AbreastError, MissingInputError
+from abreast.errors import MissingInputError
 from abreast.mechanics.cable import pothead
-from abreast.mechanics.load_lines import read_pair
-from abreast.mechanics.load_share import Hold, misfit_for
+from abreast.mechanics.take_up import planned_turns
 from abreast.model import Assembly, Holder, Job, fingerprint, port_height_m
 from abreast.model.job import LoadPath
 from abreast.model.procedure import (
@@ -19,7 +18,7 @@ from abreast.model.procedure import (
 )
 from abreast.procedure.floor_dues import floor_dues
 from abreast.procedure.floor_joints import Y_LEG, floor_joints, union_joint
-from abreast.procedure.floor_pieces import floor_pieces, shoulder_m
+from abreast.procedure.floor_pieces import floor_pieces
 from abreast.spaceout.placing import UNION_ID
 
 __all__ = ["BLOCK", "SECOND", "STAND_BY_M", "TUGGER", "floor", "reach_m"]
@@ -27,7 +26,6 @@ __all__ = ["BLOCK", "SECOND", "STAND_BY_M", "TUGGER", "floor", "reach_m"]
 BLOCK, SECOND, TUGGER = "block", "second line", "tugger"
 STAND_BY_M = 0.02
 """A stand-by clamp above the plate: close, and yet never loaded."""
-_QUARTER = 0.25
 
 
 def floor(job: Job, assembly: Assembly, load_path: LoadPath) -> Procedure:
@@ -187,35 +185,7 @@ def _union(job: Job, assembly: Assembly, load_path: LoadPath) -> FloorUnion:
         piece=UNION_ID,
         joint=closing,
         travel_m=job.union.travel_per_turn_m.known,
-        turns_wanted=_turns(job, assembly, load_path),
+        turns_wanted=planned_turns(job, assembly, load_path),
         to_closed_m=union.to_close_m,
         to_open_m=union.to_open_m,
     )
-
-
-def _turns(job: Job, assembly: Assembly, load_path: LoadPath) -> float | None:
-    """Whole quarter turns from snug that bring what hangs to the bypass, and no more.
-
-    Top-hung none: both strings hang by themselves. Null when the share is not known.
-    """
-    if job.is_top_hung:
-        return 0.0
-    travel_m = job.union.travel_per_turn_m.known
-    if travel_m is None or assembly.union is None:
-        return None
-    try:
-        pair = read_pair(job, assembly)
-        take_m = misfit_for(pair, pair.hanging_n, snug=_snug(job, assembly, load_path))
-    except AbreastError:
-        return None
-    turns = _QUARTER * ((take_m / travel_m + 1e-9) // _QUARTER)
-    most = _QUARTER * ((assembly.union.to_close_m / travel_m + 1e-9) // _QUARTER)
-    return max(0.0, min(turns, most))
-
-
-def _snug(job: Job, assembly: Assembly, load_path: LoadPath) -> Hold:
-    """What carries the frame on the plate while the union is taken up."""
-    plate_m = assembly.landings[-1].neck_m
-    if load_path != "bypass-held":
-        return Hold("esp", plate_m)
-    return Hold("bypass", plate_m - min(0.0, shoulder_m(job, assembly)))

@@ -1,0 +1,343 @@
+"""The twin string on its way down, up again and where it hangs: worst and best roll by depth."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from abreast.errors import MissingInputError
+from abreast.mechanics.passing_limits import worst_bent
+from abreast.mechanics.twin_beam import Union
+from abreast.mechanics.twin_beam_casing import read_hole
+from abreast.mechanics.twin_beam_hole import Hole, Way
+from abreast.mechanics.twin_beam_lines import JobBeam, read_twin_beam
+from abreast.mechanics.twin_beam_sweep import ROLLS_RAD, Place, processes, sweep
+from abreast.model import Assembly, Job, convert_depth_m
+
+__all__ = ["Band", "NarrowTrial", "RunIn", "bands", "run_in", "union_states"]
+
+Progress = Callable[[str, int, int], None]
+Stop = Callable[[], bool]
+
+STEP_M = 20.0
+"""Depths are looked at so far apart, nearer to one another round the worst places [m]."""
+_MOST_DEPTHS = 150
+_SHARES = (0.0, 0.25, 0.5, 0.75)
+_JOINT_M = 9.5
+
+
+@dataclass(frozen=True, slots=True)
+class NarrowTrial:
+    """What the worst places would be if the casing were narrower than its nominal bore.
+
+    Parameters
+    ----------
+    share : float
+        Where the wall was taken: 0 at the drift, 1 at the nominal inner diameter.
+    places : tuple of Place
+        Every roll at each of those places.
+    """
+
+    share: float
+    places: tuple[Place, ...]
+
+    @property
+    def all_pass(self) -> bool:
+        """A shape was found at every place and roll."""
+        return all(one.state == "ok" for one in self.places)
+
+
+@dataclass(frozen=True, slots=True)
+class RunIn:
+    """All that the contact model says of one run; every depth is that of the Y-tool's top.
+
+    Parameters
+    ----------
+    beams : mapping
+        The beams by state of the union, as they were modelled.
+    hole : Hole
+        Course of the hole, casing at its nominal inner diameter.
+    top_above_zero_m : float
+        How far the top of the Y-tool is above the zero of the beams [m].
+    down, up : tuple of Place
+        While lowering, and while picking up; by depth, then roll.
+    hung : tuple of Place
+        At rest at the planned depth and a joint above and below it.
+    narrow : tuple of NarrowTrial
+        The worst places with the casing between drift and nominal bore.
+    step_m : float
+        Distance of the depths that were looked at first [m].
+    assumptions : tuple of str
+        What the numbers rest on.
+    whole : bool
+        False: it was stopped before the end.
+    """
+
+    beams: Mapping[Union, JobBeam]
+    hole: Hole
+    top_above_zero_m: float
+    down: tuple[Place, ...]
+    up: tuple[Place, ...]
+    hung: tuple[Place, ...]
+    narrow: tuple[NarrowTrial, ...]
+    planned_md_m: float
+    step_m: float
+    assumptions: tuple[str, ...]
+    whole: bool = True
+
+    @property
+    def length_m(self) -> float:
+        """From the top of the Y-tool to the lower end of the string [m]."""
+        beam = next(iter(self.beams.values()))
+        return max(beam.twin.ends_m()) + self.top_above_zero_m
+
+    def drag_n(self, way: Way, md_m: float) -> float | None:
+        """Greatest drag of all rolls at a depth, between the depths that were looked at [N].
+
+        None: no friction factor, or no shape was found at the depths next to it.
+        """
+        import numpy as np
+
+        places = {"down": self.down, "up": self.up, "still": self.hung}[way]
+        known = [
+            (band.md_m, band.high)
+            for band in bands(places, lambda one: one.drag_n)
+            if band.points and not band.faults
+        ]
+        if not known:
+            return None
+        depths, drags = zip(*known, strict=True)
+        return float(np.interp(md_m, depths, drags))
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """One depth: a value at each roll, and the rolls at which there is none.
+
+    Parameters
+    ----------
+    md_m : float
+        Depth of the Y-tool's top [m].
+    points : tuple of (Place, float)
+        Places with their value, lowest first.
+    faults : tuple of Place
+        Places where no shape was found: does not fit, buckled, not found.
+    """
+
+    md_m: float
+    points: tuple[tuple[Place, float], ...]
+    faults: tuple[Place, ...]
+
+    @property
+    def low(self) -> float:
+        """The value at the best roll."""
+        return self.points[0][1]
+
+    @property
+    def high(self) -> float:
+        """The value at the worst roll."""
+        return self.points[-1][1]
+
+
+def bands(places: Iterable[Place], value: Callable[[Place], float | None]) -> tuple[Band, ...]:
+    """Lowest and highest value of all rolls at each depth, depths in order.
+
+    Places without numbers are ``faults``; those whose value is None are left out.
+    """
+    found = []
+    for md_m, group in groupby(sorted(places, key=_order), key=lambda one: one.md_m):
+        here = tuple(group)
+        known = [(one, value(one)) for one in here if one.state == "ok"]
+        points = sorted(((one, v) for one, v in known if v is not None), key=lambda pair: pair[1])
+        faults = tuple(one for one in here if one.state != "ok")
+        found.append(Band(md_m, tuple(points), faults))
+    return tuple(found)
+
+
+def union_states(job: Job, md_m: float) -> tuple[Union, ...]:
+    """Whether the union is free or locked with the Y-tool at a depth; both if nobody says."""
+    locked_from = job.union.locked_from_md_m
+    if job.is_top_hung or locked_from.state == "not applicable":
+        return ("free",)
+    if not locked_from.is_given:
+        return ("free", "locked")
+    return ("locked",) if md_m >= locked_from.si - 1e-6 else ("free",)
+
+
+def run_in(
+    job: Job,
+    assembly: Assembly,
+    *,
+    step_m: float = STEP_M,
+    workers: int = 1,
+    progress: Progress | None = None,
+    stop: Stop | None = None,
+) -> RunIn:
+    """Sweep a twin string from below the wellhead to where it is to hang.
+
+    Parameters
+    ----------
+    job, assembly : Job, Assembly
+        The well and the string; its union must be set.
+    step_m : float
+        Distance between the depths looked at first; greater where the well is
+        so deep that they would be more than 150 [m].
+    workers : int
+        Processes.
+    progress : callable, optional
+        Told what is being done, how many places of it are done, and of how many.
+    stop : callable, optional
+        Asked now and then; True ends the work, and what was found is returned.
+
+    Raises
+    ------
+    MissingInputError
+        For anything the contact model needs that is not given.
+
+    Notes
+    -----
+    Eight rolls at each depth: nobody knows how a string turns while it is run.
+    Between the wellhead and the first depth the string is not wholly in the
+    hole; there only the cross-sections are checked.
+    """
+    with processes(workers) as pool:
+        return _Run(job, assembly, step_m, pool, progress, stop).run()
+
+
+class _Run:
+    def __init__(
+        self,
+        job: Job,
+        assembly: Assembly,
+        step_m: float,
+        pool: Executor | None,
+        progress: Progress | None,
+        stop: Stop | None,
+    ) -> None:
+        self.job, self.pool, self.progress, self.stop = job, pool, progress, stop
+        self.hole = read_hole(job)
+        states = {one for md in (0.0, math.inf) for one in union_states(job, md)}
+        self.beams = {one: read_twin_beam(job, assembly, union=one) for one in sorted(states)}
+        beam = next(iter(self.beams.values()))
+        self.above_m = assembly.top_m - beam.zero_m
+        self.stopped = False
+        setting = job.setting
+        self.planned_m = convert_depth_m(
+            job, setting.ytool_top_md_m.si, setting.datum or job.depth_datum
+        )
+        self.first_m, last_m = self._reach(beam)
+        if self.planned_m > last_m + 1e-6:
+            raise MissingInputError(needs="survey and casing down to the lower end of the string")
+        self.last_m = last_m
+        if self.planned_m < self.first_m:
+            raise MissingInputError(needs="a planned depth at which the string is in the hole")
+        self.step_m = max(step_m, (self.planned_m - self.first_m) / _MOST_DEPTHS)
+
+    def _reach(self, beam: JobBeam) -> tuple[float, float]:
+        """Least and greatest depth of the Y-tool's top with all of the model in casing [m]."""
+        ends = sorted(beam.twin.ends_m())
+        top_m = max(min(one.top_md_m for one in self.hole.bores), self.hole.path.md_m[0])
+        foot_m = min(max(one.bottom_md_m for one in self.hole.bores), self.hole.path.md_m[-1])
+        return top_m - ends[0] - self.above_m, foot_m - ends[-1] - self.above_m
+
+    def run(self) -> RunIn:
+        count = max(2, math.ceil((self.planned_m - self.first_m) / self.step_m) + 1)
+        gap_m = (self.planned_m - self.first_m) / (count - 1)
+        depths = [self.first_m + gap_m * k for k in range(count)]
+        down = self._sweep("lowering", depths, "down")
+        down += self._sweep("worst places", self._nearer(down, gap_m), "down")
+        up = self._sweep("picking up", [*depths[:-1:2], depths[-1]], "up")
+        joint_m = next((one.joint_m.si for one in self.job.upper if one.joint_m.is_given), _JOINT_M)
+        hung_at = [self.planned_m + k * joint_m for k in (-1, 0, 1)]
+        hung = self._sweep("hanging", [md for md in hung_at if md <= self.last_m], "still")
+        narrow = tuple(self._narrow(down))
+        beam = next(iter(self.beams.values()))
+        return RunIn(
+            self.beams,
+            self.hole,
+            self.above_m,
+            tuple(sorted(down, key=_order)),
+            tuple(sorted(up, key=_order)),
+            tuple(sorted(hung, key=_order)),
+            narrow,
+            self.planned_m,
+            gap_m,
+            (*beam.assumptions, *self._said()),
+            not self.stopped,
+        )
+
+    def _said(self) -> Iterator[str]:
+        yield "casing round, stiff and at its nominal inner diameter"
+        yield f"Y-tool looked at from {self.first_m:.0f} m down, eight rolls at each depth"
+        if self.hole.friction_ratio is None:
+            yield "no friction factor is given: no drag"
+        if len(self.beams) == 2 and not self.job.union.locked_from_md_m.is_given:
+            yield "nobody says from which depth the union is locked: free and locked are looked at"
+
+    def _sweep(
+        self, what: str, tops_m: Sequence[float], way: Way, share: float = 1.0
+    ) -> list[Place]:
+        """Places at depths of the Y-tool's top, in every state that the union has there."""
+        found: list[Place] = []
+        hole = self.hole if share >= 1.0 else read_hole(self.job, share=share)
+        for union, beam in self.beams.items():
+            here = [md for md in tops_m if union in union_states(self.job, md)]
+            if not here or self.stopped:
+                continue
+            done = sweep(
+                beam.twin,
+                hole,
+                [md + self.above_m for md in here],
+                ROLLS_RAD,
+                way=way,
+                pool=self.pool,
+                progress=self._tell(what),
+                stop=self.stop,
+            )
+            self.stopped = self.stopped or len(done) < len(here) * len(ROLLS_RAD)
+            found += [replace(one, md_m=one.md_m - self.above_m) for one in done]
+        return found
+
+    def _tell(self, what: str) -> Callable[[int, int], None] | None:
+        tell = self.progress
+        return None if tell is None else lambda done, total: tell(what, done, total)
+
+    def _worst(self, down: Sequence[Place]) -> list[float]:
+        """Depths at which something is worst of all."""
+        fine = [one for one in down if one.state == "ok"]
+        if not fine:
+            return [down[0].md_m] if down else []
+        measures: tuple[Callable[[Place], float], ...] = (
+            lambda one: one.side_n,
+            lambda one: max(one.cable_n, one.guard_n),
+            self._use,
+            lambda one: one.stress_pa or 0.0,
+        )
+        return sorted({max(fine, key=measure).md_m for measure in measures})
+
+    def _use(self, place: Place) -> float:
+        worst = worst_bent(self.job, place)
+        return worst.use if worst is not None else place.moment_nm * 1e-9
+
+    def _nearer(self, down: Sequence[Place], gap_m: float) -> list[float]:
+        """More depths beside the worst ones, a quarter of the step apart."""
+        found = {
+            round(md + gap_m * quarter / 4, 3)
+            for md in self._worst(down)
+            for quarter in (-3, -2, -1, 1, 2, 3)
+        }
+        return sorted(md for md in found if self.first_m <= md <= self.planned_m)
+
+    def _narrow(self, down: Sequence[Place]) -> Iterator[NarrowTrial]:
+        depths = self._worst(down)
+        for share in _SHARES:
+            if depths and not self.stopped:
+                places = self._sweep("narrower casing", depths, "down", share)
+                yield NarrowTrial(share, tuple(sorted(places, key=_order)))
+
+
+def _order(place: Place) -> tuple[float, str, float]:
+    return place.md_m, place.union, place.roll_rad
