@@ -61,13 +61,18 @@ class Rates(Part):
 
 
 class Friction(Part):
-    """Friction factors for drag; the user's own."""
+    """Friction factors and allowances for drag, and the filling of the string; the user's own."""
 
     called: ClassVar[str] = "friction"
 
     cased_ratio: Value = optional("friction factor in casing")
     open_hole_ratio: Value = optional("friction factor in open hole")
     bypass_clamp_ratio: Value = optional("friction factor of the bypass in a twin clamp")
+    clamp_drag_n: Value = optional("drag of each cable clamp on the casing, while running")
+    inside_level_md_m: Value = optional(
+        "fluid level inside the string while running, measured depth from the job's datum;"
+        " not measured: as outside; n/a: the string stays empty"
+    )
     note: Text = remark("remark")
     origin: Text = remark("origin of the values of this section that state none")
 

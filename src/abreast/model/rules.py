@@ -60,5 +60,12 @@ class Rules(Part):
         default=Quantity.not_measured(), description="sharpest dogleg allowed at the setting depth"
     )
     tool_clearance_m: Diameter = _usual(0.001524, "room a wireline tool needs, bore less diameter")
+    hook_alarm_ratio: Value = _usual(
+        0.10, "deviation of the hook load at which to stop, as a part of the hanging weight"
+    )
+    hook_alarm_least_n: Value = Field(
+        default=Quantity.not_measured(),
+        description="deviation of the hook load that the weight indicator can tell; no alarm below",
+    )
     note: Text = remark("remark")
     origin: Text = remark("origin of the values of this section that state none")
