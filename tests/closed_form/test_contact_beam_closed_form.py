@@ -396,6 +396,47 @@ def test_strings_touch_one_another_over_their_gap():
     assert lies(*strings, links=links, held=pinned(0, length))["touching"] == []
 
 
+def test_a_held_string_takes_what_the_other_presses_on_it():
+    """As above, the second string pinned where it is touched: all goes to that point."""
+    length, w, esp, gap = 10.0, 120.0, 8e5, 0.003
+    strings = (
+        string(length, esp, [part(5, 0.1)], load_x_n_m=w),
+        string(length, 1.4e5, [part(5, 0.06)], x_m=0.08 + gap),
+    )
+    held = [*pinned(0, length), {"at_m": 5.0, "string": "second"}]
+    found = lies(*strings, links=[{"at_m": 0.0}, {"at_m": length}], held=held)
+    force = (5 * w * length**4 / (384 * esp) - gap) / (length**3 / 48 / esp)
+    assert found["held"][2]["x_n"] == pytest.approx(-force, rel=1e-6)
+    assert found["held"][2]["string"] == "second"
+
+
+# --- where the wall is -----------------------------------------------------------------------
+
+
+def test_a_floor_is_measured_from_the_axis_of_the_hole():
+    """A string and a part off the axis: floor 0.1, axis 0.03, half of 0.08 leave 0.03."""
+    length, w = 20.0, 100.0
+    plain = string(length, parts=[part(0, length_m=length)], load_x_n_m=w)
+    off = string(length, parts=[part(0, 0.08, length_m=length)], load_x_n_m=w, x_m=0.03)
+    one = lies(plain, held=pinned(0), floor_m=0.03)
+    other = lies(off, held=pinned(0), floor_m=0.1)
+    assert other["held"][0]["x_n"] == pytest.approx(one["held"][0]["x_n"], rel=1e-6)
+
+
+def test_bores_are_measured_depths_and_the_narrowest_counts():
+    """Only the lower of two parts stands in the narrow place, 100 m down: 48 EI (sag - c)/L3."""
+    length, w, c = 12.0, 30.0, 0.01
+    bores = [
+        {"top_md_m": 90.0, "bottom_md_m": 120.0, "bore_m": 1.0},
+        {"top_md_m": 105.0, "bottom_md_m": 107.0, "bore_m": 2 * c},
+    ]
+    beam = string(length, parts=[part(2), part(6)], load_x_n_m=w)
+    found = lies(beam, held=pinned(0, length), bores=bores, zero_md_m=100.0)
+    (touch,) = found["touching"]
+    force = 48 * EI * (5 * w * length**4 / (384 * EI) - c) / length**3
+    assert (touch["at_m"], touch["force_n"]) == (6.0, pytest.approx(force, rel=1e-6))
+
+
 # --- stability, weight in a hole -------------------------------------------------------------
 
 
