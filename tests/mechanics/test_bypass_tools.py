@@ -206,6 +206,7 @@ def test_plug_forces():
         (with_section(job_1(), "union", bore_m=None), "bore of adjustable union"),
         (with_section(job_1(), "rules", tool_clearance_m=None), "tool clearance of the rules"),
         (with_section(job_1(), "rules", tool_clearance_m=-0.001), "not below 0"),
+        (with_section(job_1(), "rules", tool_clearance_m=0.06), "wider than the clearance"),
     ],
 )
 def test_nothing_is_said_without_its_input(job, needs):

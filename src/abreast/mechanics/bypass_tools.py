@@ -191,6 +191,8 @@ def _table(
     bores = way.bores()
     room_m = min(one.bore_m for one in bores) - clearance_m
     most = math.floor(room_m / _SIXTEENTH_M + 1e-9)
+    if most < 1:
+        raise MissingInputError(needs="a smallest bore that is wider than the clearance of a tool")
     ods = {number * _SIXTEENTH_M for number in range(max(1, most - _ROWS + 1), most + 1)}
     for od_m in {one.stiff.od_m for string in strings for one in string.lengths}:
         if od_m <= room_m and not any(math.isclose(od_m, one, abs_tol=2e-4) for one in ods):

@@ -314,7 +314,7 @@ class _Reader:
         foot_m = min(ring.bottom_m, max(head_m - _RING_M, low_m))
         if head_m < top_m - _SAME_M:
             yield self._piece(name, name, (head_m, top_m), self._free(name))
-        taken = no_go_m, "smallest bore of its profile"
+        taken = no_go_m, "no-go: the smallest of its profile"
         yield self._piece(f"no-go of {name}", name, (foot_m, head_m), taken)
         if foot_m > low_m + _SAME_M:
             yield self._piece(f"{name}, below", name, (low_m, foot_m), self._free(name))

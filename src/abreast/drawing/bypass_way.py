@@ -1,0 +1,269 @@
+"""The way of a wireline tool through the bypass: its bores, and the stiff lengths that pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import groupby
+
+from abreast.drawing.bypass_words import bars, words
+from abreast.drawing.fonts import clipped
+from abreast.drawing.page import Page, frame
+from abreast.drawing.scene import Anchor, Item, Line, Outline, Point, Scene, Text
+from abreast.drawing.sheet import HeightMap, Paper, Sheet, round_scale, sheet_of
+from abreast.errors import MissingInputError
+from abreast.mechanics.bypass_tools import ToolPassages
+from abreast.mechanics.bypass_way import BypassWay, WayPiece
+from abreast.model import Assembly, Job
+from abreast.units import Dimension, display_unit, show
+
+__all__ = ["bypass_way_sheet"]
+
+_TOP_MM, _FOOT_MM = 36.0, 252.0
+_DEPTH_MM, _MIDDLE_MM, _ACROSS_MM = 25.0, 47.0, 36.0
+_NAME_MM, _FREE_MM, _TAKEN_MM, _LENGTH_MM = 69.0, 102.0, 103.0, 124.0
+_ROW_MM, _WALL_MM, _SIZE_MM = 7.0, 1.6, 2.4
+_MOST_MM_PER_M = 600.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """Neighbouring pieces of one diameter, drawn as one."""
+
+    pieces: tuple[WayPiece, ...]
+    axis_m: float
+
+    @property
+    def first(self) -> WayPiece:
+        return self.pieces[0]
+
+    @property
+    def top_m(self) -> float:
+        return self.first.top_md_m
+
+    @property
+    def bottom_m(self) -> float:
+        return self.pieces[-1].bottom_md_m
+
+    @property
+    def name(self) -> str:
+        count = len(self.pieces)
+        if count == 1:
+            return self.first.name
+        return f"{self.first.name} to {self.pieces[-1].name} ({count})"
+
+
+@dataclass(frozen=True, slots=True)
+class _View:
+    """Where things lie on the sheet."""
+
+    job: Job
+    sheet: Sheet
+    found: ToolPassages
+    way: BypassWay
+    rows: tuple[_Row, ...]
+    along: HeightMap
+    scale: float
+
+    def mm(self, on_a4_mm: float) -> float:
+        return on_a4_mm * self.sheet.factor
+
+    def y(self, md_m: float) -> float:
+        return self.along.y(-md_m)
+
+    def x(self, across_m: float) -> float:
+        shift_m = self.rows[-1].axis_m / 2
+        return self.mm(_MIDDLE_MM) + (across_m - shift_m) * 1000 / self.scale
+
+
+def bypass_way_sheet(
+    job: Job, assembly: Assembly, found: ToolPassages, *, paper: Paper = "A4"
+) -> tuple[Scene, ...]:
+    """The bores that a tool meets, drawn wide, and beside them what passes.
+
+    Parameters
+    ----------
+    job : Job
+        Whose string it is.
+    assembly : Assembly
+        The twin string, planned or run.
+    found : ToolPassages
+        The way and the tools, of the same job and assembly.
+    paper : {"A4", "A3"}
+        The sheet, upright.
+
+    Raises
+    ------
+    MissingInputError
+        If something is missing for the way.
+    """
+    if found.way is None:
+        raise MissingInputError(needs="; ".join(found.needs))
+    view = _view(job, sheet_of(paper), found, found.way)
+    page = Page(
+        job=job,
+        sheet=view.sheet,
+        heading="Way of tools through the bypass",
+        notes=_notes(view, assembly),
+        scale=f"across 1:{view.scale:g}; along stretched",
+    )
+    items = (
+        *_headings(view),
+        *_channel(view),
+        *_labels(view),
+        *bars(job, view.sheet, found),
+        *words(job, view.sheet, found),
+        *frame(page),
+    )
+    return (Scene(view.sheet.width_mm, view.sheet.height_mm, page.title, items),)
+
+
+def _view(job: Job, sheet: Sheet, found: ToolPassages, way: BypassWay) -> _View:
+    rows, axis_m = [], 0.0
+    for _, group in groupby(way.pieces, key=lambda one: (one.diameter_m, one.taken, one.offset_m)):
+        row = _Row(tuple(group), axis_m)
+        rows.append(row)
+        axis_m += sum(one.offset_m for one in row.pieces)
+    f = sheet.factor
+    wide_m = max(one.diameter_m for one in way.pieces) + abs(axis_m)
+    room_mm = (_TOP_MM * f, _FOOT_MM * f)
+    along = HeightMap.stretched(_knots(rows), room_mm, _ROW_MM * f, _MOST_MM_PER_M * f)
+    scale = round_scale(wide_m * 1000 / (_ACROSS_MM * f))
+    return _View(job, sheet, found, way, tuple(rows), along, scale)
+
+
+def _knots(rows: list[_Row]) -> Iterator[float]:
+    """Ends of all rows; an S-bend has more, so that it is drawn long enough to be seen."""
+    for row in rows:
+        yield -row.top_m
+        yield -row.bottom_m
+        if row.first.offset_m:
+            yield from (-row.top_m - row.first.length_m * k / 3 for k in (1, 2))
+
+
+def _notes(view: _View, assembly: Assembly) -> tuple[str, ...]:
+    curve = show(view.way.curve.rad_m, Dimension.DOGLEG, view.job.units)
+    return (
+        f"Measured depths from {view.way.datum}, {assembly.status}. Bores across 1:{view.scale:g};"
+        " short parts are drawn long. Pipe: its drift; machined parts: their bore.",
+        f"Plane channel, curved {curve} both ways ({view.way.curve.source}); the S-bend begins"
+        " below the top of the Y-tool, its plug nipple stands at the lower end of the bypass leg.",
+        "Each stiff length is one straight body of its largest diameter; knuckles turn freely."
+        " Scale, wear and a plug in the bore are not counted.",
+    )
+
+
+def _headings(view: _View) -> Iterator[Item]:
+    y_mm, size = view.mm(_TOP_MM - 4.0), view.mm(_SIZE_MM)
+    length = display_unit(Dimension.LENGTH, view.job.units)
+    free = display_unit(Dimension.LENGTH, view.job.units, small=True)
+    for x_mm, text, anchor in (
+        (_DEPTH_MM, f"MD [{length}]", "end"),
+        (_NAME_MM, "piece", "start"),
+        (_FREE_MM, f"free [{free}]", "end"),
+        (_LENGTH_MM, f"length [{length}]", "end"),
+    ):
+        place: Anchor = "start" if anchor == "start" else "end"
+        yield Text(view.mm(x_mm), y_mm, text, size, "ruler", place, bold=True)
+
+
+# --- the bores -----------------------------------------------------------------------------
+
+
+def _channel(view: _View) -> Iterator[Item]:
+    wall_m = _WALL_MM * view.sheet.factor * view.scale / 1000
+    for row in view.rows:
+        yield Outline(_sides(view, row, wall_m), "bypass", "grey", view.mm(0.2), row.first.piece)
+    for row in view.rows:
+        yield Outline(_sides(view, row, 0.0), "bypass", "white", view.mm(0.35), row.first.piece)
+    smallest = min(view.rows, key=lambda row: row.first.diameter_m)
+    yield from _arrows(view, smallest)
+
+
+def _sides(view: _View, row: _Row, more_m: float) -> tuple[Point, ...]:
+    """Both walls of a row as one outline, ``more_m`` outside the bore."""
+    half_m, steps = row.first.diameter_m / 2 + more_m, 12 if row.first.offset_m else 1
+    left, right = [], []
+    for share in (number / steps for number in range(steps + 1)):
+        arcs = 2 * share**2 if share < 0.5 else 1 - 2 * (1 - share) ** 2
+        axis_m = row.axis_m + row.first.offset_m * arcs
+        y_mm = view.y(row.top_m + share * (row.bottom_m - row.top_m))
+        left.append((view.x(axis_m - half_m), y_mm))
+        right.append((view.x(axis_m + half_m), y_mm))
+    return (*left, *reversed(right))
+
+
+def _arrows(view: _View, row: _Row) -> Iterator[Item]:
+    """Two arrows on the walls of the smallest bore of the way."""
+    y_mm, half_m = view.y((row.top_m + row.bottom_m) / 2), row.first.diameter_m / 2
+    for side in (-1, 1):
+        tip = view.x(row.axis_m + side * half_m)
+        tail, barb = tip + side * view.mm(7), tip + side * view.mm(1.6)
+        yield Line(tip, y_mm, tail, y_mm, "limit", view.mm(0.5))
+        for up in (-1, 1):
+            yield Line(tip, y_mm, barb, y_mm + up * view.mm(0.9), "limit", view.mm(0.5))
+
+
+# --- the words beside them -----------------------------------------------------------------
+
+
+def _labels(view: _View) -> Iterator[Item]:
+    smallest = min(view.rows, key=lambda row: row.first.diameter_m)
+    last = -1e9
+    for row in view.rows:
+        top_mm, bottom_mm = view.y(row.top_m), view.y(row.bottom_m)
+        if top_mm - last >= view.mm(_SIZE_MM + 0.4):
+            yield from _depth(view, row.top_m)
+            last = top_mm
+        if bottom_mm - top_mm >= view.mm(_SIZE_MM + 0.6):
+            yield from _row_words(view, row, row is smallest)
+    if view.y(view.way.bottom_md_m) - last >= view.mm(_SIZE_MM + 0.4):
+        yield from _depth(view, view.way.bottom_md_m)
+
+
+def _depth(view: _View, md_m: float) -> Iterator[Item]:
+    y_mm, size = view.y(md_m), view.mm(_SIZE_MM)
+    text = show(md_m, Dimension.LENGTH, view.job.units).rpartition(" ")[0]
+    yield Text(view.mm(_DEPTH_MM), y_mm + 0.35 * size, text, size, "ruler", "end")
+    edge = view.x(-max(one.diameter_m for one in view.way.pieces) / 2) - view.mm(_WALL_MM)
+    yield Line(view.mm(_DEPTH_MM + 0.6), y_mm, edge, y_mm, "grid", view.mm(0.1))
+
+
+def _row_words(view: _View, row: _Row, is_smallest: bool) -> Iterator[Item]:
+    first, size = row.first, view.mm(_SIZE_MM)
+    more: tuple[str, ...] = ()
+    if first.offset_m:
+        shift = show(abs(first.offset_m), Dimension.LENGTH, view.job.units, small=True)
+        more = (f"axis shifts {shift}",)
+    room_mm = view.y(row.bottom_m) - view.y(row.top_m)
+    if is_smallest:
+        more = (*more, "smallest of this way")
+    if room_mm < view.mm(2 * _SIZE_MM + 0.8):
+        more = ()
+    middle = (view.y(row.top_m) + view.y(row.bottom_m)) / 2
+    y_mm = middle + 0.35 * size - (len(more) * 0.5) * view.mm(3.0)
+    small = show(first.diameter_m, Dimension.LENGTH, view.job.units, small=True)
+    length = show(row.bottom_m - row.top_m, Dimension.LENGTH, view.job.units)
+    name = clipped(row.name, view.mm(_FREE_MM - _NAME_MM - 8.5), size, bold=is_smallest)
+    yield Text(view.mm(_NAME_MM), y_mm, name, size, "label", bold=is_smallest, part=first.piece)
+    for x_mm, text in ((_FREE_MM, small), (_LENGTH_MM, length)):
+        figure = text.rpartition(" ")[0]
+        yield Text(view.mm(x_mm), y_mm, figure, size, "label", "end", bold=is_smallest)
+    kind = first.taken.partition(":")[0].split()[0]
+    yield Text(view.mm(_TAKEN_MM), y_mm, kind, view.mm(2.2), "label")
+    for number, text in enumerate(more, 1):
+        below = y_mm + number * view.mm(3.0)
+        yield Text(view.mm(_NAME_MM), below, text, view.mm(2.2), "label", bold=is_smallest)
+    if first.offset_m:
+        yield from _axes(view, row)
+
+
+def _axes(view: _View, row: _Row) -> Iterator[Item]:
+    """The axis above and below an S-bend, so that its shift is seen."""
+    for axis_m, y1, y2 in (
+        (row.axis_m, view.y(view.way.top_md_m), view.y(row.bottom_m)),
+        (row.axis_m + row.first.offset_m, view.y(row.top_m), view.y(view.way.bottom_md_m)),
+    ):
+        dash = (view.mm(3), view.mm(0.8), view.mm(0.6), view.mm(0.8))
+        x_mm = view.x(axis_m)
+        yield Line(x_mm, y1, x_mm, y2, "leader", view.mm(0.12), dash)
