@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from typing import Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from abreast.errors import AbreastError, MissingInputError
+from abreast.mechanics.down_hole import DownHole, Missing
 from abreast.model import Assembly, Choice, Finding, Job
 from abreast.model.plan import FindingStatus
 from abreast.units import Dimension, feet_inches, show
 from abreast.units.constants import GRAVITY_M_S2
+
+if TYPE_CHECKING:
+    from abreast.mechanics.bypass_tools import ToolPassages
+    from abreast.mechanics.hook_forecast import HookForecast
+    from abreast.mechanics.running_in import RunIn
+    from abreast.mechanics.setting_places import SettingScan
 
 __all__ = [
     "NEAR",
@@ -30,6 +37,13 @@ NEAR = 0.9
 """Utilisation from which a finding says 'near limit': common practice, no source."""
 _SAME = 1e-9
 S = TypeVar("S")
+Part = TypeVar("Part")
+
+
+def _part(found: Part | Missing) -> Part:
+    if isinstance(found, Missing):
+        raise MissingInputError(needs=found.needs)
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +53,29 @@ class Context:
     job: Job
     assembly: Assembly
     choice: Choice
+    down_hole: DownHole | None = None
+
+    def running(self) -> RunIn:
+        """The way down by the contact model; raises MissingInputError for what it lacks."""
+        return _part(self._worked.running)
+
+    def hook(self) -> HookForecast:
+        """The hook loads to expect; raises MissingInputError for what they lack."""
+        return _part(self._worked.hook)
+
+    def setting(self) -> SettingScan:
+        """The ranked setting depths; raises MissingInputError for what they lack."""
+        return _part(self._worked.setting)
+
+    def tools(self) -> ToolPassages:
+        """What passes the bypass; raises MissingInputError for what it lacks."""
+        return _part(self._worked.tools)
+
+    @property
+    def _worked(self) -> DownHole:
+        if self.down_hole is None:
+            raise MissingInputError(needs="the string worked out in its well")
+        return self.down_hole
 
     def length(self, length_m: float, digits: int | None = None) -> str:
         """A length along the string, as text."""

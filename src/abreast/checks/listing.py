@@ -41,6 +41,7 @@ from abreast.checks.union_take_up import UNION_TAKE_UP
 from abreast.checks.usable import USABLE
 from abreast.checks.weakest_link import WEAKEST_LINK
 from abreast.checks.working_height import WORKING_HEIGHT
+from abreast.mechanics.down_hole import DownHole
 from abreast.model import Assembly, Choice, Finding, Job
 
 __all__ = ["CHECKS", "run_checks", "tightest_first"]
@@ -86,7 +87,9 @@ CHECKS: tuple[Check[Any], ...] = (
 _RANK = {"exceeds": 0, "near limit": 1, "not checked": 2, "ok": 3}
 
 
-def run_checks(job: Job, assembly: Assembly, choice: Choice) -> tuple[Finding, ...]:
+def run_checks(
+    job: Job, assembly: Assembly, choice: Choice, down_hole: DownHole | None = None
+) -> tuple[Finding, ...]:
     """Ask every question of this stage about a planned or as-run string.
 
     Parameters
@@ -97,6 +100,8 @@ def run_checks(job: Job, assembly: Assembly, choice: Choice) -> tuple[Finding, .
         The string as :func:`abreast.spaceout.assemble.assemble` gives it.
     choice : Choice
         The choice it was made from.
+    down_hole : DownHole, optional
+        The string in its well; without it what depends on it is not checked.
 
     Returns
     -------
@@ -104,7 +109,7 @@ def run_checks(job: Job, assembly: Assembly, choice: Choice) -> tuple[Finding, .
         In the order of :data:`CHECKS`, places bottom to top. A limit exceeded is
         a finding; a missing input makes 'not checked', never 'ok'.
     """
-    context = Context(job, assembly, choice)
+    context = Context(job, assembly, choice, down_hole)
     return tuple(finding for check in CHECKS for finding in answer(check, context))
 
 

@@ -112,6 +112,21 @@ class RunIn:
         depths, drags = zip(*known, strict=True)
         return float(np.interp(md_m, depths, drags))
 
+    def at_rest(self, job: Job, top_md_m: float) -> tuple[Place, ...]:
+        """Every roll with the string hanging at another depth, in the states the union has there.
+
+        Raises
+        ------
+        InputError
+            ``out-of-range``: string or survey do not reach there.
+        """
+        found: list[Place] = []
+        for union in union_states(job, top_md_m):
+            at_m = top_md_m + self.top_above_zero_m
+            done = sweep(self.beams[union].twin, self.hole, [at_m], ROLLS_RAD, way="still")
+            found += [replace(one, md_m=top_md_m) for one in done]
+        return tuple(found)
+
 
 @dataclass(frozen=True, slots=True)
 class Band:
