@@ -9,7 +9,7 @@ from tests.checks.twins import IN, choice_1, choice_2, job_1, job_2, with_sectio
 from tests.drawing.faults import faults
 
 from abreast.drawing.bypass_way import bypass_way_sheet
-from abreast.drawing.scene import Circle, Outline, Rect, Text
+from abreast.drawing.scene import Circle, Line, Outline, Rect, Text
 from abreast.errors import MissingInputError
 from abreast.mechanics.bypass_tools import tool_passages
 from abreast.model import ToolPart
@@ -55,6 +55,10 @@ def test_bores_are_to_one_scale_and_in_line():
     assert (low_right - low_left) / scale == pytest.approx(62.0, abs=0.01)
     above, below = sum(at(tubing, True)) / 2, (left + right) / 2
     assert (below - above) / scale == pytest.approx(19.0, abs=0.01)
+    assert (low_left + low_right) / 2 == pytest.approx(below)
+    assert sum(at(bend, True)) / 2 == pytest.approx(above)
+    axes = {round(one.x1_mm, 3) for one in usual(2).items if isinstance(one, Line) and one.dash_mm}
+    assert axes == {round(above, 3), round(below, 3)}
     assert "across 1:2.75" in words(usual(2))
     assert scale == pytest.approx(1 / 2.75, rel=1e-6)
 
