@@ -178,6 +178,9 @@ def _place(context: Context, asked: _Asked, pair: _Pair) -> str:
 
 
 def _worked_out(context: Context) -> ToolPassages:
+    """As worked out with the string in its well, else with the curvature of the hole alone."""
+    if context.down_hole is not None:
+        return context.tools()
     return tool_passages(context.job, context.assembly)
 
 
