@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor
 
+from abreast.drawing.fonts import width_mm
 from abreast.drawing.ruler import tick_step
-from abreast.drawing.scene import Item, Layer, Line, Rect, Text
+from abreast.drawing.scene import Fill, Item, Layer, Line, Outline, Rect, Text
 
 __all__ = ["Axes", "Axis"]
 
 _ROOM_MM, _TICK_MM = 9.0, 1.2
+_DASH_MM = 2.0, 1.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +54,14 @@ class Axes:
         down = (y - self.y.start) / ((self.y.end - self.y.start) or 1.0)
         return self.left_mm + across * self.width_mm, self.top_mm + down * self.height_mm
 
-    def frame(self) -> Iterator[Item]:
-        """Grid, ticks with figures, titles, and the border."""
+    def frame(self, *, figures_down: bool = True) -> Iterator[Item]:
+        """Grid, ticks with figures, titles, and the border.
+
+        Without ``figures_down`` there are none beside ``y``: a track next to one that has them.
+        """
         yield from self._across()
-        yield from self._down()
+        down = self._down()
+        yield from down if figures_down else (one for one in down if not isinstance(one, Text))
         yield Rect(self.left_mm, self.top_mm, self.width_mm, self.height_mm, "ruler", "none", 0.3)
 
     def _across(self) -> Iterator[Item]:
@@ -87,3 +93,58 @@ class Axes:
         placed = [self.at(x, y) for x, y in points]
         for (x1, y1), (x2, y2) in pairwise(placed):
             yield Line(x1, y1, x2, y2, layer, width_mm)
+
+    def band(
+        self,
+        low: Sequence[tuple[float, float]],
+        high: Sequence[tuple[float, float]],
+        layer: Layer = "casing",
+        fill: Fill = "light",
+    ) -> Iterator[Item]:
+        """What lies between two curves; nothing where there are less than two points."""
+        if len(low) > 1 and len(high) > 1:
+            points = tuple(self.at(*one) for one in (*low, *reversed(high)))
+            yield Outline(points, layer, fill, 0.0)
+
+    def bar(
+        self,
+        x: tuple[float, float],
+        y: tuple[float, float],
+        layer: Layer = "casing",
+        fill: Fill = "grey",
+        line_mm: float = 0.1,
+    ) -> Iterator[Item]:
+        """A bar over a span of each axis, cut off at the border; thin ones stay visible."""
+        left, right = sorted(_inside(value, self.x) for value in x)
+        high, low = sorted((_inside(value, self.y) for value in y), key=lambda v: self.at(0, v)[1])
+        (x1, y1), (x2, y2) = self.at(left, high), self.at(right, low)
+        wide, tall = max(abs(x2 - x1), 0.05), max(y2 - y1, 0.05)
+        yield Rect(min(x1, x2), y1, wide, tall, layer, fill, line_mm)
+
+    def level(self, value: float, words: str = "", width_mm: float = 0.4) -> Iterator[Item]:
+        """A dashed limit across the chart at a value of ``y``, its name on it at the right."""
+        x1, y_mm = self.at(self.x.start, value)
+        x2, _ = self.at(self.x.end, value)
+        yield Line(x1, y_mm, x2, y_mm, "limit", width_mm, _DASH_MM)
+        if words:
+            yield from self.tag(x2 - 0.4 * self.size_mm, y_mm - 0.35 * self.size_mm, words)
+
+    def upright(self, value: float, width_mm: float = 0.4) -> Iterator[Item]:
+        """A dashed limit down the chart at a value of ``x``."""
+        x_mm, y1 = self.at(value, self.y.start)
+        _, y2 = self.at(value, self.y.end)
+        yield Line(x_mm, y1, x_mm, y2, "limit", width_mm, _DASH_MM)
+
+    def tag(self, right_mm: float, y_mm: float, words: str) -> Iterator[Item]:
+        """Words on white that end at a place, so that no curve behind them crosses them."""
+        size = self.size_mm
+        wide = width_mm(words, size, bold=True)
+        box = (right_mm - wide - 0.14 * size, y_mm - 0.8 * size, wide + 0.28 * size, 1.05 * size)
+        yield Rect(*box, "limit", "white", 0.0)
+        yield Text(right_mm - wide, y_mm, words, size, "limit", bold=True)
+
+
+def _inside(value: float, axis: Axis) -> float:
+    """The value, or the end of the axis beyond which it lies."""
+    low, high = sorted((axis.start, axis.end))
+    return min(max(value, low), high)
