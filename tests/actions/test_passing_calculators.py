@@ -105,6 +105,10 @@ REFUSED = {
     "no segment": ({"strings": [{"segments": []}]}, "strings.1.segments"),
     "no stiffness": (case(segment={"ei_nm2": 0.0}), "strings.1.segments.1.ei_nm2"),
     "negative length": (case(segment={"length_m": -1.0}), "strings.1.segments.1.length_m"),
+    "shorter than a place": (
+        case(segment={"length_m": 1e-9}, held=[{"at_m": 0.0, "how": "built-in"}]),
+        "strings.1.segments.1.length_m",
+    ),
     "not a number": (case(segment={"load_x_n_m": math.nan}), "strings.1.segments.1.load_x_n_m"),
     "endless": (case(string={"tension_n": math.inf}), "strings.1.tension_n"),
     "huge": (case(string={"tension_n": 1e300}), "strings.1.tension_n"),
@@ -182,6 +186,15 @@ REFUSED = {
     "too fine": (case(longest_m=1e-6), "longest_m"),
     "misspelt": (case(dogleg_rad=1e-3), "dogleg_rad"),
 }
+
+
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize(
+    "segment", [{"ei_nm2": 1e-300, "load_x_n_m": 1e12}, {"ei_nm2": 1e12, "load_x_n_m": -1e12}]
+)
+def test_figures_beyond_all_sense_end_in_one_sentence(segment):
+    with pytest.raises(InputError, match="units"):
+        run("contact-beam", case(segment=segment))
 
 
 @pytest.mark.parametrize("name", REFUSED)

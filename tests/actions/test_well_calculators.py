@@ -15,6 +15,7 @@ def run(name, **changes):
 
 
 IN, LBF, FT = 0.0254, 4.4482216152605, 0.3048
+PPG = 0.45359237 / (231 * IN**3)
 
 
 @pytest.mark.parametrize(
@@ -133,6 +134,49 @@ def test_tool_passage_says_what_it_needs():
     assert run("tool-passage")["verdict"] == "passes"
     assert run("tool-passage", length_m=3.0)["verdict"] == "not checked"
     assert run("tool-passage", length_m=3.0, ei_nm2=2e4)["verdict"] == "passes bent"
+
+
+@pytest.mark.parametrize(
+    ("mud_ppg", "ratio"),
+    [
+        (8.33, 0.87282),
+        (8.60, 0.86870),
+        (9.0, 0.86260),
+        (9.5, 0.85496),
+        (10, 0.84733),
+        (12, 0.81679),
+    ],
+)
+def test_weight_with_the_same_fluid_inside_and_out(mud_ppg, ratio):
+    """1 - mud/65.5 (steel 65.5 ppg from memory), whatever the bore."""
+    mud, steel = mud_ppg * PPG, 65.5 * PPG
+    given = {"inside_kg_m3": mud, "outside_kg_m3": mud, "steel_kg_m3": steel}
+    found = calculators.run("weight-in-fluid", {"mass_kg_m": 9.67, "bore_m": 0.062, **given})
+    assert found["buoyancy_ratio"] == pytest.approx(ratio, abs=6e-6)
+    assert found["air_n_m"] == pytest.approx(9.67 * 9.80665, rel=1e-12)
+
+
+def test_weight_with_other_fluids():
+    """ws + rho_i Ai - rho_o Ao: 2-7/8 in 6.5 lb/ft pipe, body only, by its areas."""
+    steel_m2 = math.pi / 4 * (2.875**2 - 2.441**2) * IN**2
+    inside_m2 = math.pi / 4 * (2.441 * IN) ** 2
+    given = {"mass_kg_m": 7850 * steel_m2, "bore_m": 2.441 * IN, "steel_kg_m3": 7850.0}
+    given |= {"inside_kg_m3": 850.0, "outside_kg_m3": 1078.0}
+    expected = (7850 * steel_m2 + 850 * inside_m2 - 1078 * (steel_m2 + inside_m2)) * 9.80665
+    found = calculators.run("weight-in-fluid", given)
+    assert found["weight_n_m"] == pytest.approx(expected, rel=1e-12)
+    empty = calculators.run("weight-in-fluid", {**given, "mass_kg_m": 1.0, "inside_kg_m3": 0.0})
+    assert empty["weight_n_m"] < 0  # floats
+
+
+def test_plug_is_pushed_where_the_pressure_is_less():
+    """500 psi on 2.30 in: 2,077 lbf, pi/4 d2 dp by hand."""
+    psi = LBF / IN**2
+    given = {"above_pa": 2000 * psi, "below_pa": 2500 * psi, "seal_od_m": 2.30 * IN}
+    found = calculators.run("plug-force", given)
+    assert found["force_n"] / LBF == pytest.approx(2077.4, abs=0.05)
+    down = calculators.run("plug-force", {**given, "above_pa": 3000 * psi})
+    assert down["force_n"] / LBF == pytest.approx(-2077.4, abs=0.05)
 
 
 def deep():

@@ -53,6 +53,11 @@ def test_an_example_goes_through_a_pipe() -> None:
         ("drift", '{"kind": "casing", "od": 1}', "did you mean od_m?"),
         ("drift", '{"kind": "casing", "od_m": "7 in"}', "od_m"),
         ("drfit", "{}", "did you mean drift?"),
+        ("dogleg", "", "not readable as JSON"),
+        ("dogleg", '{"course_m": NaN}', "NaN is not a number"),
+        ("dogleg", '{"course_m": 30, "course_m": 40}', "'course_m' stands twice"),
+        ("survey-table", '{"stations": []}', "stations: has 0 entries"),
+        ("contact-beam", '{"strings": [{"segments": []}]}', "strings.1.segments"),
     ],
 )
 def test_input_that_cannot_be_used_is_one_sentence(name: str, text: str, part: str) -> None:

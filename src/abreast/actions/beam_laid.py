@@ -11,7 +11,16 @@ from abreast.errors import InputError
 from abreast.formulas.guard import require
 from abreast.formulas.path_frame import path_frame
 from abreast.formulas.survey import positions
-from abreast.mechanics.beam_case import FLAT_M, LEADER, Rested, check_places, is_held, rest, rest_in
+from abreast.mechanics.beam_case import (
+    FLAT_M,
+    LEADER,
+    NEAREST_M,
+    Rested,
+    check_places,
+    is_held,
+    rest,
+    rest_in,
+)
 from abreast.mechanics.beam_read import moves_m
 from abreast.mechanics.twin_beam import BeamSegment, BeamString, Disc, Held, Link, TwinBeam
 
@@ -107,6 +116,8 @@ def _string(given: BeamInputs, number: int) -> BeamString:
         share = 0 <= part.buoyant_ratio <= 1
         reason = f"{part.buoyant_ratio:g} must lie from 0 to 1"
         require(share, f"{field}.segments.{place}.buoyant_ratio", reason)
+        short = f"{part.length_m:g} m is shorter than the least that is told apart, {NEAREST_M:g} m"
+        require(part.length_m > NEAREST_M, f"{field}.segments.{place}.length_m", short)
         segments.append(
             BeamSegment(
                 part.id or f"segment {place}",

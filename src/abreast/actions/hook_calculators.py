@@ -20,6 +20,7 @@ from abreast.actions.calculator import (
 )
 from abreast.actions.survey_calculators import LONGEST_SURVEY, StationInputs
 from abreast.formulas.guard import require
+from abreast.formulas.lifting import STEEL_DENSITY_KG_M3
 from abreast.formulas.soft_string import Cell, normal_force, tensions
 from abreast.formulas.survey import minimum_curvature, position_at, positions
 from abreast.mechanics.hook_load import Drag, Fluids, StringItem, hook_load
@@ -54,6 +55,9 @@ class HookInputs(Inputs):
     friction_ratio: Share = Field(description="friction factor, 0 to 1")
     outside_kg_m3: NotNegative = Field(0.0, description="density of the fluid outside [kg/m3]")
     inside_kg_m3: NotNegative = Field(0.0, description="density of the fluid inside [kg/m3]")
+    steel_kg_m3: Positive = Field(
+        STEEL_DENSITY_KG_M3, description="density that turns mass into volume [kg/m3]"
+    )
     outside_level_md_m: Number | None = Field(
         None, description="its level outside, measured depth; none: full [m]"
     )
@@ -95,12 +99,13 @@ def _hook(given: HookInputs) -> HookOutputs:
     reason = f"{along_m:g} m of hole is deeper than any well ({_DEEPEST_M:g} m); check the unit"
     require(along_m <= _DEEPEST_M, "bottom_md_m", reason)
     items = [StringItem(i.id, i.length_m, i.mass_kg, i.bore_m, i.clamps_count) for i in given.items]
-    full = -math.inf
-    levels = (given.outside_level_md_m, given.inside_level_md_m)
+    outside_md_m, inside_md_m = given.outside_level_md_m, given.inside_level_md_m
     fluids = Fluids(
         given.outside_kg_m3,
         given.inside_kg_m3,
-        *(full if level is None else level for level in levels),
+        -math.inf if outside_md_m is None else outside_md_m,
+        -math.inf if inside_md_m is None else inside_md_m,
+        given.steel_kg_m3,
     )
     drag = Drag(given.friction_ratio, given.twin_drag_n, given.clamp_drag_n)
     load = hook_load(hole, items, given.bottom_md_m, fluids, drag)
@@ -121,6 +126,33 @@ def _hook(given: HookInputs) -> HookOutputs:
         ),
         not_counted=load.not_counted,
     )
+
+
+class FluidInputs(Inputs):
+    """A length of pipe, what is in it and what is round it."""
+
+    mass_kg_m: Positive = Field(description="mass in air, couplings included [kg/m]")
+    bore_m: NotNegative = Field(0.0, description="bore that fluid can fill; 0: none [m]")
+    inside_kg_m3: NotNegative = Field(0.0, description="density of the fluid inside [kg/m3]")
+    outside_kg_m3: NotNegative = Field(0.0, description="density of the fluid outside [kg/m3]")
+    steel_kg_m3: Positive = Field(
+        STEEL_DENSITY_KG_M3, description="density that turns mass into volume [kg/m3]"
+    )
+
+
+class FluidOutputs(Outputs):
+    """What it weighs there."""
+
+    weight_n_m: float = Field(description="effective weight; negative: it floats [N/m]")
+    air_n_m: float = Field(description="weight in air, empty [N/m]")
+    buoyancy_ratio: float = Field(description="one over the other")
+
+
+def _in_fluid(given: FluidInputs) -> FluidOutputs:
+    item = StringItem("pipe", 1.0, given.mass_kg_m, given.bore_m)
+    fluids = Fluids(given.outside_kg_m3, given.inside_kg_m3, steel_kg_m3=given.steel_kg_m3)
+    weight_n_m, air_n_m = fluids.weight_n_m(item, 0.0), Fluids().weight_n_m(item, 0.0)
+    return FluidOutputs(weight_n_m=weight_n_m, air_n_m=air_n_m, buoyancy_ratio=weight_n_m / air_n_m)
 
 
 class ElementInputs(Inputs):
@@ -191,6 +223,21 @@ CALCULATORS = (
             "friction_ratio": 0.25,
             "outside_kg_m3": 1080.0,
             "inside_kg_m3": 1080.0,
+        },
+    ),
+    Calculator(
+        name="weight-in-fluid",
+        summary="effective weight of pipe with one fluid inside and another round it",
+        formula="w = g (m + rho_i A_i - rho_o (A_i + m / rho_steel))",
+        source="statics of pipe under pressure, textbooks of torque and drag",
+        inputs=FluidInputs,
+        outputs=FluidOutputs,
+        function=_in_fluid,
+        example={
+            "mass_kg_m": 9.67,
+            "bore_m": 0.062,
+            "inside_kg_m3": 850.0,
+            "outside_kg_m3": 1078.0,
         },
     ),
     Calculator(

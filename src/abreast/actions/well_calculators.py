@@ -22,7 +22,14 @@ from abreast.actions.survey_calculators import LONGEST_SURVEY, StationInputs
 from abreast.formulas.guard import require
 from abreast.formulas.rigid_tool import bend_side_force, longest_rigid_tool, sagitta
 from abreast.mechanics.setting_depth import YOUNG_PA, Assembly, Limit, Limits, scan
-from abreast.mechanics.tool_passage import Bore, Stiff, longest_stiff, smallest_bore, tool_passes
+from abreast.mechanics.tool_passage import (
+    Bore,
+    Stiff,
+    longest_stiff,
+    plug_force,
+    smallest_bore,
+    tool_passes,
+)
 
 __all__ = ["CALCULATORS"]
 
@@ -224,6 +231,28 @@ def _passage(given: PassageInputs) -> PassageOutputs:
     )
 
 
+class PlugInputs(Inputs):
+    """A plug and the pressures on it."""
+
+    above_pa: NotNegative = Field(description="pressure above it [Pa]")
+    below_pa: NotNegative = Field(description="pressure below it [Pa]")
+    seal_od_m: Positive = Field(description="diameter of its seal [m]")
+
+
+class PlugOutputs(Outputs):
+    """What the difference does."""
+
+    difference_pa: float = Field(description="pressure below less that above [Pa]")
+    force_n: float = Field(description="force upwards on the plug; negative: downwards [N]")
+
+
+def _plug(given: PlugInputs) -> PlugOutputs:
+    difference_pa = given.below_pa - given.above_pa
+    return PlugOutputs(
+        difference_pa=difference_pa, force_n=plug_force(difference_pa, given.seal_od_m)
+    )
+
+
 def _rows(*rows: tuple[float, float, float]) -> list[dict[str, float]]:
     return [{"md_m": md, "inclination_rad": inc, "azimuth_rad": azi} for md, inc, azi in rows]
 
@@ -275,5 +304,15 @@ CALCULATORS = (
             "length_m": 1.0,
             "od_m": 0.0429,
         },
+    ),
+    Calculator(
+        name="plug-force",
+        summary="force of a pressure difference on a plug in the bypass",
+        formula="F = dp pi/4 d2",
+        source="statics; the plug's own sheet says what it bears",
+        inputs=PlugInputs,
+        outputs=PlugOutputs,
+        function=_plug,
+        example={"above_pa": 12.0e6, "below_pa": 15.447e6, "seal_od_m": 0.05842},
     ),
 )

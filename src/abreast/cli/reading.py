@@ -46,7 +46,9 @@ def read_json(source: str) -> object:
     """
     text, name = read_text(source)
     try:
-        value: object = json.loads(text, parse_constant=_refuse_constant)
+        value: object = json.loads(
+            text, parse_constant=_refuse_constant, object_pairs_hook=_each_once
+        )
     except (ValueError, RecursionError) as fault:
         message = f"not readable as JSON ({fault}); write one JSON object"
         raise InputError(message, code="bad-json", where=Where(file=name)) from None
@@ -60,6 +62,16 @@ def _standard_input() -> bytes:
     if sys.stdin.isatty():
         print("abreast: reading from the terminal; Ctrl-D ends the input", file=sys.stderr)
     return sys.stdin.buffer.read()
+
+
+def _each_once(pairs: list[tuple[str, object]]) -> dict[str, object]:
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        names = [name for name, _ in pairs]
+        twice = next(name for name in names if names.count(name) > 1)
+        message = f"the field {twice!r:.60} stands twice in one object"
+        raise ValueError(message)
+    return found
 
 
 def _refuse_constant(word: str) -> NoReturn:

@@ -26,16 +26,17 @@ if TYPE_CHECKING:
 else:
     Array = Any
 
-__all__ = ["FLAT_M", "LEADER", "Rested", "check_places", "is_held", "rest", "rest_in"]
+__all__ = ["FLAT_M", "LEADER", "NEAREST_M", "Rested", "check_places", "is_held", "rest", "rest_in"]
 
 FLAT_M = 1000.0
 """A wall of this radius counts as flat [m]: a move of 0.1 m along it leaves it by 5 um."""
+NEAREST_M = 0.02
+"""Places nearer to one another than this share a node [m]."""
 LEADER = "leader"
 """Kind of a limp segment that only says where a string is: it carries no tension."""
 _ROUNDS = 40
 _CALM = 1e-8
 _CLOSE = 1e-3
-_NEAREST_M = 0.02
 _SAME_M = 1e-6
 
 
@@ -82,7 +83,7 @@ def check_places(twin: TwinBeam) -> None:
     """
     for upper, lower in pairwise(sorted(twin.ends_m())):
         near = f"{upper:g} and {lower:g} m are nearer than 20 mm; put both at one place or farther"
-        require(not _SAME_M < lower - upper <= _NEAREST_M, "strings", near)
+        require(not _SAME_M < lower - upper <= NEAREST_M, "strings", near)
 
 
 def is_held(twin: TwinBeam) -> bool:
@@ -176,7 +177,8 @@ def _settle(cut: Mesh, fields: Fields, axial: _Axial, friction: float) -> Rested
         give = push / WALL_N_M
         moved = replace(cut, limit_m=_less(gap, give))
         casing = _less(room, give[:walls]) + radius
-        shapes = solve(moved, replace(fields, casing_m=casing[None, :]), lock, start)
+        with np.errstate(all="ignore"):  # figures beyond all sense end as not found
+            shapes = solve(moved, replace(fields, casing_m=casing[None, :]), lock, start)
         if str(shapes.state[0]) != "ok":
             break
         start, push, lock_n = shapes.u, shapes.force_n[0], shapes.lock_n
