@@ -18,9 +18,9 @@ from abreast.spaceout.assemble import assemble
 TOOL = {"string": "run", "part": "tool", "length_m": 1.2, "od_m": 0.0429}
 
 
-def drawn(job, choice, **kwargs):
+def drawn(job, choice, bend_rad_m=None, **kwargs):
     assembly = assemble(job, choice)
-    (scene,) = bypass_way_sheet(job, assembly, tool_passages(job, assembly), **kwargs)
+    (scene,) = bypass_way_sheet(job, assembly, tool_passages(job, assembly, bend_rad_m), **kwargs)
     return scene
 
 
@@ -92,6 +92,18 @@ def test_a_bar_for_each_diameter_and_a_dot_for_each_length_wanted():
     assert len(hollow) == 1
     bar = min(bars, key=lambda one: abs(one.y_mm + one.height_mm / 2 - hollow[0].y_mm))
     assert hollow[0].x_mm > bar.x_mm + bar.width_mm
+
+
+def test_a_bent_bypass_shows_what_its_hole_would_let_through():
+    scene = drawn(job_1(), choice_1(), 5e-3)
+    bars = [one for one in scene.items if isinstance(one, Rect) and one.layer == "bypass"]
+    light = [one for one in scene.items if isinstance(one, Rect) and one.fill == "light"]
+    assert len(light) == len(bars) == 12
+    for sure, hole in zip(bars, light, strict=True):
+        assert hole.y_mm == sure.y_mm and hole.width_mm > sure.width_mm
+    assert "no sharper than its hole" in words(scene)
+    assert "no sharper than its hole" not in words(usual(1))
+    assert faults(scene) == []
 
 
 def test_a_length_is_not_shown_longer_than_it_is():

@@ -124,6 +124,10 @@ def test_clearance_and_curvature_only_ever_shorten():
     assert len(shared) >= 8
     for od_m in shared:
         assert lengths[0][od_m] > lengths[1][od_m] >= lengths[2][od_m]
+    for row in kept.table:
+        assert row.hole_m == row.length_m
+    for row, hole in zip(bent.table, kept.table, strict=True):
+        assert row.hole_m == hole.length_m > row.length_m
     assert plain.clearance_m == 0.0
 
 

@@ -10,7 +10,8 @@ from tests.checks.twins import FT, IN, choice_1, choice_2, job_1, job_2, with_ro
 
 from abreast.errors import MissingInputError
 from abreast.mechanics.bores import depth_at, smallest_on_path
-from abreast.mechanics.bypass_way import ABOVE_M, bypass_way, hole_curve
+from abreast.mechanics.bypass_way import ABOVE_M, bypass_way
+from abreast.mechanics.hole_curve import hole_curve
 from abreast.mechanics.tool_passage import tool_table
 from abreast.model import Quantity
 from abreast.spaceout.assemble import AsRun, assemble
@@ -88,6 +89,7 @@ def test_curvature_is_the_sharpest_interval_and_the_allowance():
     one = hole_curve(job_1(), 4310 * FT, 4320 * FT)
     assert one.rad_m / per_100_ft == pytest.approx(3.07 + 0.3, abs=0.01)
     assert "tortuosity" in one.source
+    assert [md / FT for md in one.at_md_m] == pytest.approx([4300, 4330])
     # A length that only touches the sharp interval does not lie in it.
     beyond = hole_curve(job_1(), 4330 * FT, 4400 * FT)
     assert beyond.rad_m / per_100_ft == pytest.approx(1.30 + 0.3, abs=0.01)
@@ -101,7 +103,7 @@ def test_curvature_is_the_sharpest_interval_and_the_allowance():
 
 
 def test_a_bent_bypass_counts_when_it_is_sharper_than_the_hole():
-    assert "landed bypass" in way_of(job_1(), choice_1(), 1e-2).curve.source
+    assert "as it hangs" in way_of(job_1(), choice_1(), 1e-2).curve.source
     assert way_of(job_1(), choice_1(), 1e-2).curve.rad_m == 1e-2
     hole = way_of(job_1(), choice_1())
     assert way_of(job_1(), choice_1(), 1e-9).curve == hole.curve

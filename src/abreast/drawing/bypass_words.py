@@ -71,7 +71,8 @@ def bars(job: Job, sheet: Sheet, found: ToolPassages) -> Iterator[Item]:
     size, pitch, top = _SIZE_MM * f, _pitch_mm(found) * f, _TOP_MM * f
     wanted = [one.stiff for string in found.strings if not string.run_to for one in string.lengths]
     table = _shown(found)
-    lengths = [row.length_m for row in table] + [one.length_m for one in wanted]
+    lengths = [one for row in table for one in (row.length_m, row.hole_m)]
+    lengths += [one.length_m for one in wanted]
     scale, foot = _Log(job, sheet, lengths), top + pitch * len(table)
     yield from _title(job, sheet, found)
     for value, x_mm in scale.ticks():
@@ -80,6 +81,9 @@ def bars(job: Job, sheet: Sheet, found: ToolPassages) -> Iterator[Item]:
     middle = (_BAR_MM + _END_MM) / 2 * f
     title = f"stiff length [{scale.unit}], logarithmic"
     yield Text(middle, foot + 6.6 * f, title, size, "ruler", "middle", bold=True)
+    if found.way is not None and found.way.curve.is_bent:
+        text = "light: if the bypass lay no sharper than its hole"
+        yield Text(middle, foot + 10.0 * f, text, size, "ruler", "middle")
     for number, row in enumerate(table):
         y_mm = top + number * pitch
         yield from _bar(job, scale, row, (y_mm, pitch), f)
@@ -126,6 +130,9 @@ def _bar(
     yield Text((_BAR_MM - 1.0) * f, base, od.rpartition(" ")[0], size, "ruler", "end")
     wide = max(scale.x(row.length_m) - _BAR_MM * f, 0.2 * f)
     thick = 0.6 * pitch
+    if row.hole_m > row.length_m:
+        more_mm = scale.x(row.hole_m) - _BAR_MM * f
+        yield Rect(_BAR_MM * f, y_mm + 0.2 * pitch, more_mm, thick, "casing", "light", 0.1 * f)
     yield Rect(_BAR_MM * f, y_mm + 0.2 * pitch, wide, thick, "bypass", "grey", 0.15 * f)
     text = _rounded_down(job, scale.unit, row) + (" or more" if row.or_more else "")
     yield Text(_RIGHT_MM * f, base, text, size, "label", "end", bold=True)

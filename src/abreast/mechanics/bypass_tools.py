@@ -31,11 +31,20 @@ _STEP_PA = {"oilfield": 100 * 6894.757293168361, "SI": 1e6}
 class LongestStiff:
     """Longest stiff length of a diameter that passes straight [m].
 
-    ``or_more``: as long as the tubing that was looked at; a longer one was not judged.
+    Parameters
+    ----------
+    od_m, length_m : float
+        Diameter, and the length that passes for sure: the bypass at its sharpest
+        bend all along [m].
+    hole_m : float
+        The length if the bypass lay as its hole [m].
+    or_more : bool
+        As long as the tubing that was looked at; a longer one was not judged.
     """
 
     od_m: float
     length_m: float
+    hole_m: float
     or_more: bool
 
 
@@ -197,9 +206,15 @@ def _table(
     for od_m in {one.stiff.od_m for string in strings for one in string.lengths}:
         if od_m <= room_m and not any(math.isclose(od_m, one, abs_tol=2e-4) for one in ods):
             ods.add(od_m)
-    most_m = way.above_m
-    found = tool_table(bores, sorted(ods), way.curve.rad_m, clearance_m, most_m)
-    return tuple(LongestStiff(od_m, length_m, length_m >= most_m) for od_m, length_m in found)
+    most_m, curve = way.above_m, way.curve
+    sure = tool_table(bores, sorted(ods), curve.rad_m, clearance_m, most_m)
+    hole = sure
+    if curve.is_bent:
+        hole = tool_table(bores, sorted(ods), curve.hole_rad_m, clearance_m, most_m)
+    return tuple(
+        LongestStiff(od_m, length_m, hole_m, length_m >= most_m)
+        for (od_m, length_m), (_, hole_m) in zip(sure, hole, strict=True)
+    )
 
 
 def _judged(

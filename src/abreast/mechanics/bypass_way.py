@@ -8,19 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import Literal
 
 from abreast.errors import MissingInputError
-from abreast.formulas.survey import minimum_curvature
 from abreast.mechanics.bores import PathBore, depth_at, path_bores
-from abreast.mechanics.needs import needs_of
-from abreast.mechanics.run_string import survey_stations
+from abreast.mechanics.hole_curve import Curve, hole_curve
 from abreast.mechanics.tool_passage import Bore
-from abreast.model import Assembly, Job, PlacedPiece, Quantity
+from abreast.model import Assembly, Job, PlacedPiece
 from abreast.spaceout.assemble import YTOOL_ID
 
-__all__ = ["ABOVE_M", "BypassWay", "Curve", "WayPiece", "bypass_way", "hole_curve"]
+__all__ = ["ABOVE_M", "BypassWay", "WayPiece", "bypass_way"]
 
 ABOVE_M = 30.0
 """How much tubing above the Y-tool belongs to the way: a tool enters from it, so no stiff
@@ -30,15 +27,6 @@ _RING_M = 0.02
 _SAME_M = 1e-4
 _FITS_M = 0.005
 Diameters = Literal["drift", "bore"]
-
-
-@dataclass(frozen=True, slots=True)
-class Curve:
-    """Curvature along the way [rad/m], where it comes from, and what it does not hold yet."""
-
-    rad_m: float
-    source: str
-    needs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,39 +146,14 @@ def bypass_way(
     return BypassWay(pieces, assembly.datum, curve, tuple(reader.assumptions))
 
 
-def hole_curve(job: Job, top_md_m: float, bottom_md_m: float) -> Curve:
-    """Sharpest dogleg of every survey interval that a length overlaps, allowance added.
-
-    Raises
-    ------
-    MissingInputError
-        If there is no survey, or it ends above the lower end.
-    """
-    stations = survey_stations(job)
-    if stations[-1].md_m < bottom_md_m - _SAME_M:
-        needs = f"a survey down to {bottom_md_m:.1f} m; it ends at {stations[-1].md_m:.1f} m"
-        raise MissingInputError(needs=needs)
-    found = [
-        minimum_curvature(upper, lower).dogleg_rad_m
-        for upper, lower in pairwise(stations)
-        if upper.md_m < bottom_md_m - _SAME_M and lower.md_m > top_md_m + _SAME_M
-    ]
-    source = "sharpest dogleg of the survey's intervals along the way"
-    allowance = job.survey_head.tortuosity_rad_m if job.survey_head else Quantity.not_measured()
-    if allowance.is_given:
-        more = ", and the survey's allowance for tortuosity"
-        return Curve(max(found) + allowance.si, source + more)
-    open_ = () if allowance.state == "not applicable" else needs_of(allowance)
-    return Curve(max(found), f"{source}; no allowance for what the survey does not see", open_)
-
-
 def _curve(
     job: Job, assembly: Assembly, pieces: Sequence[WayPiece], bent_rad_m: float | None
 ) -> Curve:
     hole = hole_curve(job, pieces[0].top_md_m, pieces[-1].bottom_md_m)
     if bent_rad_m is None or bent_rad_m <= hole.rad_m:
         return hole
-    return Curve(bent_rad_m, "sharpest bend of the landed bypass, worked out apart", hole.needs)
+    source = "sharpest bend of the bypass as it hangs, taken all along: more than it bends"
+    return replace(hole, rad_m=bent_rad_m, source=source)
 
 
 class _Reader:

@@ -1,0 +1,82 @@
+"""Curvature of the hole along a length: the sharpest survey interval, and what it may hide."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from abreast.errors import MissingInputError
+from abreast.formulas.survey import minimum_curvature
+from abreast.mechanics.needs import needs_of
+from abreast.mechanics.run_string import survey_stations
+from abreast.model import Job, Quantity
+
+__all__ = ["Curve", "hole_curve"]
+
+_SAME_M = 1e-4
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """Curvature that is taken all along a length, and where it comes from.
+
+    Parameters
+    ----------
+    rad_m : float
+        It [rad/m].
+    source : str
+        What it is.
+    hole_rad_m : float
+        That of the hole alone [rad/m].
+    at_md_m : tuple of float
+        The sharpest interval of the hole [m].
+    needs : tuple of str
+        What it does not hold yet.
+    """
+
+    rad_m: float
+    source: str
+    hole_rad_m: float
+    at_md_m: tuple[float, float]
+    needs: tuple[str, ...] = ()
+
+    @property
+    def is_bent(self) -> bool:
+        """Whether what lies in the hole is bent sharper than the hole."""
+        return self.rad_m > self.hole_rad_m
+
+
+def hole_curve(job: Job, top_md_m: float, bottom_md_m: float) -> Curve:
+    """Sharpest dogleg of every survey interval that a length overlaps, allowance added.
+
+    Parameters
+    ----------
+    job : Job
+        Survey, its datum and its allowance for tortuosity.
+    top_md_m, bottom_md_m : float
+        Ends of the length, from the datum of the job [m].
+
+    Raises
+    ------
+    MissingInputError
+        If there is no survey, or it ends above the lower end.
+    """
+    stations = survey_stations(job)
+    if stations[-1].md_m < bottom_md_m - _SAME_M:
+        needs = f"a survey down to {bottom_md_m:.1f} m; it ends at {stations[-1].md_m:.1f} m"
+        raise MissingInputError(needs=needs)
+    bend, *at_md_m = max(
+        (minimum_curvature(upper, lower).dogleg_rad_m, upper.md_m, lower.md_m)
+        for upper, lower in pairwise(stations)
+        if upper.md_m < bottom_md_m - _SAME_M and lower.md_m > top_md_m + _SAME_M
+    )
+    where = at_md_m[0], at_md_m[1]
+    source = "sharpest dogleg of the survey's intervals along the way"
+    allowance = job.survey_head.tortuosity_rad_m if job.survey_head else Quantity.not_measured()
+    if allowance.is_given:
+        bend += allowance.si
+        source += ", and the survey's allowance for tortuosity"
+        return Curve(bend, source, bend, where)
+    lacking = () if allowance.state == "not applicable" else needs_of(allowance)
+    source += "; no allowance for what the survey does not see"
+    return Curve(bend, source, bend, where, lacking)
