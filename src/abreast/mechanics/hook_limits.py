@@ -36,6 +36,8 @@ class HookLimit:
         What is missing.
     with_block : bool
         The weight of block and bails is in the load.
+    at_hook : bool
+        It is met by the load at the hook, not by that farther down.
     """
 
     name: str
@@ -45,6 +47,7 @@ class HookLimit:
     origin: str = ""
     needs: str = ""
     with_block: bool = False
+    at_hook: bool = True
 
     @property
     def utilisation(self) -> float | None:
@@ -79,11 +82,17 @@ def hook_limits(
 
 
 def _limit(
-    name: str, rating_n: Quantity, load_n: float, number: int, *, with_block: bool = False
+    name: str,
+    rating_n: Quantity,
+    load_n: float,
+    number: int,
+    *,
+    with_block: bool = False,
+    at_hook: bool = True,
 ) -> HookLimit:
     needs = "" if rating_n.is_given else needs_of(rating_n)[0]
     origin = str(rating_n.origin)
-    return HookLimit(name, load_n, number, rating_n.known, origin, needs, with_block)
+    return HookLimit(name, load_n, number, rating_n.known, origin, needs, with_block, at_hook)
 
 
 def _at_hook(job: Job, loads: Sequence[HookLoad]) -> Iterator[HookLimit]:
@@ -124,9 +133,10 @@ def _pieces(job: Job, pieces: Sequence[RunPiece], loads: Sequence[HookLoad]) -> 
             hardest[key] = (most_n, number, piece)
     for most_n, number, piece in hardest.values():
         if piece.source is None:
-            yield _limit("Y-tool", job.ytool.rating_n, most_n, number)
+            yield _limit("Y-tool", job.ytool.rating_n, most_n, number, at_hook=False)
             continue
         name = piece.item.name
         if name == LANDING_STRING:
             name = f"{LANDING_STRING}, rated as {piece.source.id}"
-        yield _limit(name, piece.source.rating_n, most_n, number)
+        top = piece is pieces[-1]
+        yield _limit(name, piece.source.rating_n, most_n, number, at_hook=top)
