@@ -110,6 +110,15 @@ def test_a_piece_with_a_limit_of_its_own_is_named():
     assert found["base, head, pup"].status == "ok"
 
 
+def test_of_pieces_with_one_limit_the_one_with_the_sharpest_bend_is_judged():
+    """The bend begins 17 m below the Y-tool: the pump hangs above it, the motor below."""
+    bent = job(CONTEXT_2, survey=rows((0, 0), (2168, 0), (2198, 2.8), (2700, 2.8)))
+    found = ways(bent)["motor, protector, intake, pump-1, pump-2"]
+    assert found.status == "exceeds"
+    pumps = {one.piece: one.dogleg_rad_m for one in scan_of(bent).passed}
+    assert pumps["pump-2"] < pumps["motor"] == pytest.approx(found.value)
+
+
 def test_limits_that_nobody_gave():
     none = Quantity.not_measured()
     found = ways(piece(CONTEXT_2, "gauge", pass_dogleg_rad_m=none))

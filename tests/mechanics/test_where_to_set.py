@@ -134,6 +134,9 @@ def test_windows_are_the_unrefused():
         if any(a - 1e-6 <= one.top_md_m <= b + 1e-6 for a, b in found.windows())
     ]
     assert len(inside) == found.unrefused
+    edges = [md for window in found.windows() for md in window]
+    assert edges == sorted(edges)
+    assert len(found.windows()) == 3
     assert not any(one.is_refused for one in inside)
 
 
@@ -290,6 +293,19 @@ def test_the_way_down_is_judged_for_each_piece():
         assert per_100_ft(one.dogleg_rad_m) == pytest.approx(3.37, abs=0.005)
         assert one.interval_md_m == pytest.approx((4300 * FT, 4330 * FT))
     assert whole.foot_md_m > max(one.foot_md_m for one in pieces)
+
+
+def test_a_bend_that_only_the_lower_pieces_pass():
+    """2 degrees in 30 m, 28 m below the Y-tool: the motor begins 25 m below it, pump-1 ends at 21."""
+    top = 5600 * FT
+    rows = survey((0, 0, 0), (top + 28, 0, 0), (top + 58, 2, 0), (2400, 2, 0))
+    found = where_to_set(JOB_1.model_copy(update={"survey": rows}), STRING_1)
+    bends = {one.piece: per_100_ft(one.dogleg_rad_m) for one in found.passed}
+    bent = 0.3 + 2 * 30.48 / 30
+    assert {name for name, bend in bends.items() if bend == pytest.approx(bent)} == {
+        *("", "guide", "gauge", "motor")
+    }
+    assert bends["pump-1"] == pytest.approx(0.3)
 
 
 # --- contact model -------------------------------------------------------------------------
