@@ -104,6 +104,31 @@ def _tilts(upper, lower, depths):
     return np.arctan2(np.hypot(points[:, 0], points[:, 1]), points[:, 2])
 
 
+def test_the_published_interval():
+    """15 deg at 20 to 25 deg at 45 in 100 ft: 12.95 degrees.
+
+    Formulas and Calculations for Drilling, Production and Workover, 2nd edition, as
+    an open tutorial on minimum curvature cites it.
+    """
+    hole = [
+        Station(3500 * 0.3048, math.radians(15), math.radians(20)),
+        Station(3600 * 0.3048, math.radians(25), math.radians(45)),
+    ]
+    (severity,) = hole_ranges(hole).severity_rad_m
+    assert math.degrees(severity * 30.48) == pytest.approx(12.95, abs=0.005)
+
+
+def test_half_way_on_the_arc():
+    """1800/24/56 to 2000/30/58: 26.9965 degrees half-way, exact on the great circle, not 27."""
+    hole = [
+        Station(1800, math.radians(24), math.radians(56)),
+        Station(2000, math.radians(30), math.radians(58)),
+    ]
+    low, high = hole_ranges(hole).inclination([1900.0], [2000.0])
+    assert math.degrees(float(low[0])) == pytest.approx(26.996507, abs=5e-7)
+    assert math.degrees(float(high[0])) == pytest.approx(30)
+
+
 @pytest.mark.parametrize(("inc", "least", "most"), [(80, 0, 1), (100, 1, 0)])
 def test_an_arc_between_equal_inclinations_bows_away_from_horizontal(inc, least, most):
     """Half-way on a great circle tan I = tan 80 cos 30; the same seen from below at 100."""

@@ -296,7 +296,7 @@ def test_the_way_down_is_judged_for_each_piece():
 
 
 def test_a_bend_that_only_the_lower_pieces_pass():
-    """2 degrees in 30 m, 28 m below the Y-tool: the motor begins 25 m below it, pump-1 ends at 21."""
+    """2 degrees in 30 m, 28 m below the Y-tool; the motor ends 33 m below it, pump-1 21 m."""
     top = 5600 * FT
     rows = survey((0, 0, 0), (top + 28, 0, 0), (top + 58, 2, 0), (2400, 2, 0))
     found = where_to_set(JOB_1.model_copy(update={"survey": rows}), STRING_1)
