@@ -1,0 +1,284 @@
+"""Bending on the way down: moments against the limits of the job, and the stress of pipe."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from abreast.checks.base import Check, Context, Verdict, not_checked
+from abreast.checks.passing_words import (
+    Source,
+    Worst,
+    at,
+    bend,
+    held,
+    known,
+    listed,
+    no_numbers,
+    spread,
+    ways,
+    worst,
+)
+from abreast.mechanics.needs import needs_of
+from abreast.mechanics.passing_limits import Bent, bent
+from abreast.mechanics.setting_depth import stress_text
+from abreast.model import Job, Quantity, esp_string
+from abreast.spaceout.assemble import BASE_ID, UNION_ID, YTOOL_ID
+from abreast.units import Dimension
+
+if TYPE_CHECKING:
+    from abreast.mechanics.running_in import RunIn
+    from abreast.mechanics.twin_beam_sweep import Place
+
+__all__ = ["Bodies", "Moments", "judge_moment", "judge_stress", "moment_check", "stress_check"]
+
+_BLOCKS = (UNION_ID, YTOOL_ID, BASE_ID)
+_CLASSES = ("ESP bodies and necks", "ESP joints", "bypass pieces", "union and blocks")
+_BENDING_ONLY = "bending alone, M/Z; pull, push and pressure are not in it"
+_SLOW = "pass there slowly, or have the makers agree to the moment; another roll may bend it less"
+
+
+@dataclass(frozen=True, slots=True)
+class Moments:
+    """Parts whose limits are of one kind."""
+
+    run: RunIn
+    parts: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bodies:
+    """Parts whose stress is held against one kind of limit."""
+
+    run: RunIn
+    parts: str
+
+
+def moment_check(run_of: Source) -> Check[Moments]:
+    """The check of bending moments, for the place where the run is kept."""
+
+    def places(context: Context) -> Iterator[tuple[str, Moments]]:
+        run = run_of(context)
+        yield from ((name, Moments(run, name)) for name in _CLASSES)
+
+    return Check(
+        id="passage-moment",
+        question="Does every part bear the bending on its way?",
+        places=places,
+        judge=judge_moment,
+    )
+
+
+def _class(name: str) -> str:
+    if name in _BLOCKS:
+        return _CLASSES[3]
+    starts = {"body and neck of ": 0, "upper joint of ": 1}
+    return _CLASSES[next((k for start, k in starts.items() if name.startswith(start)), 2)]
+
+
+def judge_moment(context: Context, asked: Moments) -> Verdict:
+    """The part of a kind that is nearest to its limit, at its worst place."""
+    run, job = asked.run, context.job
+
+    def parts(place: Place) -> Iterator[Bent]:
+        return (one for one in bent(job, place) if _class(one.name) == asked.parts)
+
+    needs = _missing(job, asked, parts)
+    rated = worst(run, lambda place: _most(one.use for one in parts(place) if one.limit.is_given))
+    if rated is None:
+        return _unrated(context, asked, parts, needs)
+    part = max((one for one in parts(rated.place) if one.limit.is_given), key=lambda one: one.use)
+    found = worst_of(run, rated, lambda place: _moment(parts(place), part.name))
+    limit_nm = part.limit.si
+    return held(
+        run,
+        text=f"Nearest to its limit is {_the(part.name)}: {context.torque(found.value)}, limit"
+        f" {context.torque(limit_nm)}; {at(context, found)}; {spread(found, context.torque)};"
+        f" {bend(context, run, found.place)}.",
+        dimension=Dimension.TORQUE,
+        value=found.value,
+        limit=limit_nm,
+        needs=needs,
+        basis=f"limit: {part.limit.origin}",
+        action=_SLOW,
+    )
+
+
+def worst_of(run: RunIn, at_worst: Worst, value: Callable[[Place], float | None]) -> Worst:
+    """Another value at a place that was worst, and its least at the other rolls there."""
+    here = at_worst.place
+
+    def only_here(place: Place) -> float | None:
+        same = abs(place.md_m - here.md_m) < 1e-6 and place.union == here.union
+        return value(place) if same else None
+
+    found = worst(run, only_here, (at_worst.way,))
+    assert found is not None, "the place itself has the value"
+    return found
+
+
+def _the(name: str) -> str:
+    return name if name.startswith("bypass piece") else f"the {name}"
+
+
+def _moment(parts: Iterator[Bent], name: str) -> float | None:
+    return next((one.moment_nm for one in parts if one.name == name), None)
+
+
+def _most(values: Iterator[float]) -> float | None:
+    return max(values, default=None)
+
+
+def _missing(job: Job, asked: Moments, parts: Callable[[Place], Iterator[Bent]]) -> tuple[str, ...]:
+    """Limits that are not stated, of every part that was ever bent."""
+    needs: dict[str, None] = {}
+    own = _own_sizes(job) if asked.parts == _CLASSES[2] else set()
+    for _, places in ways(asked.run):
+        for place in known(places):
+            open_ = (one.limit for one in parts(place) if not one.limit.is_given)
+            needs |= dict.fromkeys(need for limit in open_ for need in needs_of(limit))
+            bare = own & {name for name, _ in place.moments_nm or {}}
+            needs |= dict.fromkeys(
+                f"bending moment that bypass piece {name} may carry" for name in sorted(bare)
+            )
+    return tuple(needs)
+
+
+def _own_sizes(job: Job) -> set[str]:
+    """Pieces of the rack that are not of the bypass pipe."""
+    return {
+        one.id
+        for one in job.rack
+        if one.body_od_m.is_given or one.bore_m.is_given or one.wall_m.is_given
+    }
+
+
+def _unrated(
+    context: Context,
+    asked: Moments,
+    parts: Callable[[Place], Iterator[Bent]],
+    needs: tuple[str, ...],
+) -> Verdict:
+    found = worst(asked.run, lambda place: _most(one.moment_nm for one in parts(place)))
+    if found is None:
+        return not_checked(*needs) if needs else no_numbers(asked.run)
+    part = max(parts(found.place), key=lambda one: one.moment_nm)
+    return held(
+        asked.run,
+        text=f"Most bent is {_the(part.name)}: {context.torque(found.value)};"
+        f" {at(context, found)}; {bend(context, asked.run, found.place)}.",
+        dimension=Dimension.TORQUE,
+        value=found.value,
+        limit=None,
+        needs=needs,
+    )
+
+
+# --- stress --------------------------------------------------------------------------------
+
+_PIPE, _HOUSINGS, _OTHERS = "bypass pipe", "ESP housings where it hangs", "tubing and tail"
+_NO_LIMIT_PA = 1e12
+
+
+def stress_check(run_of: Source) -> Check[Bodies]:
+    """The check of bending stress, for the place where the run is kept."""
+
+    def places(context: Context) -> Iterator[tuple[str, Bodies]]:
+        run = run_of(context)
+        yield from ((name, Bodies(run, name)) for name in (_PIPE, _HOUSINGS, _OTHERS))
+
+    return Check(
+        id="passage-stress",
+        question="What stress does the bending put into pipe and housings?",
+        places=places,
+        judge=judge_stress,
+    )
+
+
+def judge_stress(context: Context, asked: Bodies) -> Verdict:
+    """The body of a kind that is nearest to its limit: yield, or the bending stress of the job."""
+    run, job = asked.run, context.job
+    only = ("hanging",) if asked.parts == _HOUSINGS else ()
+    stress = _Stress(run, asked.parts, job)
+
+    def use(name: str, stress_pa: float) -> float:
+        """Over the limit; over a great one where nobody states it: the greatest is told."""
+        return stress_pa / (stress.limit(name).known or _NO_LIMIT_PA)
+
+    def uses(place: Place) -> dict[str, float]:
+        return {name: use(name, value) for name, value in stress.at(place).items()}
+
+    nearest = worst(run, lambda place: max(uses(place).values(), default=None), only)
+    if nearest is None:
+        open_ = needs_of(job.pipe.youngs_pa)
+        return not_checked(*open_) if open_ else no_numbers(run, only)
+    by_name = uses(nearest.place)
+    name = max(by_name, key=by_name.__getitem__)
+    found = worst_of(run, nearest, lambda place: stress.at(place).get(name))
+    limit = stress.limit(name)
+
+    def told(stress_pa: float) -> str:
+        return stress_text(stress_pa, job.units)
+
+    nearness = "nearest to its limit" if limit.is_given else "greatest"
+    stated = f", limit {told(limit.si)}" if limit.is_given else ""
+    return held(
+        run,
+        text=f"Bending stress is {nearness} in {name}: {told(found.value)}{stated};"
+        f" {at(context, found)}; {spread(found, told)}; {bend(context, run, found.place)}.",
+        dimension=Dimension.PRESSURE,
+        value=found.value,
+        limit=limit.known,
+        needs=stress.needs(),
+        basis=f"limit: {limit.origin}" if limit.is_given else "",
+        action=_SLOW,
+        assumptions=(_BENDING_ONLY,),
+        only=only,
+    )
+
+
+class _Stress:
+    """Bending stress and limits of the bodies of one kind, by name."""
+
+    def __init__(self, run: RunIn, parts: str, job: Job) -> None:
+        self.job, self.parts = job, parts
+        self.modulus_m3: dict[tuple[str, str, str], float] = {}
+        for union, beam in run.beams.items():
+            for string in beam.twin.strings:
+                for one in string.segments:
+                    told = one.modulus_m3 is not None and one.kind in ("body", "tubing")
+                    if told and _kind_of(job, one.name) == parts:
+                        self.modulus_m3[union, one.name, one.kind] = one.modulus_m3 or math.inf
+
+    def at(self, place: Place) -> dict[str, float]:
+        """Stress of each body at a place [Pa]."""
+        found: dict[str, float] = {}
+        for (name, kind), moment_nm in (place.moments_nm or {}).items():
+            modulus_m3 = self.modulus_m3.get((place.union, name, kind))
+            if modulus_m3 is not None:
+                found[name] = max(found.get(name, 0.0), moment_nm / modulus_m3)
+        return found
+
+    def limit(self, name: str) -> Quantity:
+        """What a body may bear."""
+        if self.parts == _PIPE:
+            return self.job.pipe.yield_pa
+        if self.parts == _HOUSINGS:
+            return next(one.bending_stress_pa for one in esp_string(self.job) if one.id == name)
+        return Quantity.not_measured().labelled(f"yield strength of {name}")
+
+    def needs(self) -> tuple[str, ...]:
+        """The limits that nobody states."""
+        names = list(dict.fromkeys(name for _, name, _ in self.modulus_m3))
+        if self.parts == _OTHERS:
+            return (f"yield strength of {listed(names)}",) if names else ()
+        return tuple(dict.fromkeys(need for n in names for need in needs_of(self.limit(n))))
+
+
+def _kind_of(job: Job, name: str) -> str:
+    if any(one.id == name for one in esp_string(job)):
+        return _HOUSINGS
+    own = _own_sizes(job)
+    return _PIPE if any(one.id == name and name not in own for one in job.rack) else _OTHERS

@@ -1,0 +1,286 @@
+"""What joins both strings on the way down: a locked union in a bend, clamps that grip."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from abreast.checks.base import Check, Context, Verdict, at_most, not_checked
+from abreast.checks.passing_words import (
+    Source,
+    Worst,
+    at,
+    bend,
+    depth,
+    gaps,
+    held,
+    known,
+    no_numbers,
+    share,
+    spread,
+    taken,
+    ways,
+    worst,
+)
+from abreast.mechanics.clamp_bend import bend_at_clamps_n
+from abreast.mechanics.needs import needs_of
+from abreast.model import TwinClamp
+from abreast.units import Dimension, show
+
+if TYPE_CHECKING:
+    from abreast.mechanics.running_in import RunIn
+    from abreast.mechanics.twin_beam_sweep import Place
+
+__all__ = [
+    "Gripped",
+    "United",
+    "clamp_grip_check",
+    "judge_clamp_grip",
+    "judge_stroke",
+    "judge_union",
+    "union_check",
+]
+
+_LOCK_AFTER = "pass the bends with the union able to move where the design allows, lock it after"
+_TAKEN_UP = "the union is taken up by the whole quarter turns of the plan before it is locked"
+_DRAG_ONLY = "what a grip carries of weight and heat is not in it; bends do not change its drag"
+_FOLLOW = "bends: upper bound, both strings follow the hole and no clamp slips"
+
+
+# --- union ---------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class United:
+    """What is asked of the union: the force in a locked one, the stroke of a free one."""
+
+    run: RunIn
+    about: Literal["force", "stroke"]
+
+
+def union_check(run_of: Source) -> Check[United]:
+    """The check of a locked union, for the place where the run is kept."""
+
+    def places(context: Context) -> Iterator[tuple[str, United]]:
+        if context.job.is_top_hung:
+            return
+        run = run_of(context)
+        yield "force", United(run, "force")
+        if any(one.union == "free" for one in _every(run)):
+            yield "stroke", United(run, "stroke")
+
+    return Check(
+        id="passage-union",
+        question="Does the union bear the bends on the way, locked or able to move?",
+        places=places,
+        judge=lambda context, asked: (
+            judge_union(context, asked.run)
+            if asked.about == "force"
+            else judge_stroke(context, asked.run)
+        ),
+    )
+
+
+def _every(run: RunIn) -> list[Place]:
+    return [one for _, group in ways(run) for one in group]
+
+
+def judge_union(context: Context, run: RunIn) -> Verdict:
+    """The greatest force in a locked union against its rating; a free one carries none."""
+    every = _every(run)
+    if every and all(one.union == "free" for one in every):
+        return _free(run)
+    pulled = worst(run, lambda place: place.union_n if place.union == "locked" else None)
+    if pulled is None:
+        return no_numbers(run)
+    found = worst(run, lambda place: abs(place.union_n) if place.union == "locked" else None)
+    assert found is not None, "as many places as of the pull"
+    rating = context.job.union.rating_n
+    limit = f", rating {context.load(rating.si)}" if rating.is_given else ""
+    return held(
+        run,
+        text=f"Locked, it carries at most {context.load(found.value)}{limit};"
+        f" {at(context, found)}; {spread(found, context.load)};"
+        f" {bend(context, run, found.place)}. {_both_ways(context, run)}",
+        dimension=Dimension.FORCE,
+        value=found.value,
+        limit=rating.known,
+        needs=needs_of(rating),
+        basis=f"rating taken for pull and push alike: {rating.origin}" if rating.is_given else "",
+        action=_LOCK_AFTER,
+        assumptions=(_TAKEN_UP,),
+    )
+
+
+def _both_ways(context: Context, run: RunIn) -> str:
+    """Whether the bypass is pulled or pushed, and how far the bends change it."""
+    forces = [
+        one.union_n for _, group in ways(run) for one in known(group) if one.union == "locked"
+    ]
+    low, high = min(forces), max(forces)
+    if low >= 0:
+        told = f"The bypass is pulled everywhere, by {context.load(low)} to {context.load(high)}"
+        return f"{told}; what pulls the bypass is off the ESP side, which may be pushed."
+    pushed = f"The bypass is pushed by up to {context.load(-low)}"
+    return f"{pushed}." if high <= 0 else f"{pushed} and pulled by up to {context.load(high)}."
+
+
+def _free(run: RunIn) -> Verdict:
+    """Able to move: bends put nothing into it. Its rating is not asked for."""
+    text = "The union can move all the way: bends put no force into it; the ESP side carries all."
+    if open_ := gaps(run):
+        return not_checked(*open_, text=text)
+    return Verdict(
+        status="ok",
+        text=text,
+        basis="declared: from which depth it is locked",
+        assumptions=("friction of its seal is not in it", *taken(run)),
+    )
+
+
+def judge_stroke(context: Context, run: RunIn) -> Verdict:
+    """How far a union that can move is drawn by the bends, against what is left of its stroke."""
+    union = context.assembly.union
+    if union is None:
+        return not_checked("the union as set")
+    spacing = context.job.setting.axis_spacing_m
+    turns = [(_turn_rad(run, one.md_m), one.md_m) for one in _every(run) if one.union == "free"]
+    turn_rad, md_m = max(turns)
+    moves_m, left_m = spacing.si * turn_rad, min(union.to_close_m, union.to_open_m)
+    turned = show(turn_rad, Dimension.ANGLE, context.job.units)
+    return held(
+        run,
+        text=f"Able to move, it closes or opens by at most {context.small(moves_m)} in the bends,"
+        f" as the string is rolled; left to closed {context.small(union.to_close_m)}, to open"
+        f" {context.small(union.to_open_m)}. Y-tool top at {depth(context, md_m)}"
+        f" ({context.job.depth_datum}): the hole turns {turned} from Y-tool to base support.",
+        dimension=Dimension.LENGTH,
+        value=moves_m,
+        limit=max(left_m, 0.0),
+        basis="physics: distance of the axes times the turn of the hole; stroke of the union",
+        action="choose pieces that leave the union more stroke to both sides",
+        assumptions=("stretch and heat of the strings are not in it",),
+    )
+
+
+def _turn_rad(run: RunIn, md_m: float) -> float:
+    """Angle between the hole at Y-tool and at base support [rad]."""
+    import numpy as np
+
+    ends_m = next(iter(run.beams.values())).twin.rigid_m
+    tangents = run.hole.path.at(md_m + run.top_above_zero_m + np.array(ends_m)).tangent
+    chord = float(np.linalg.norm(tangents[0] - tangents[-1]))
+    return 2 * math.asin(min(chord / 2, 1.0))
+
+
+# --- clamps --------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Gripped:
+    """One twin clamp that grips both strings, or may."""
+
+    run: RunIn
+    clamp: TwinClamp
+
+
+def clamp_grip_check(run_of: Source) -> Check[Gripped]:
+    """The check of clamps that grip, for the place where the run is kept."""
+
+    def places(context: Context) -> Iterator[tuple[str, Gripped]]:
+        run = run_of(context)
+        used = {placed.id for placed in context.assembly.clamps}
+        for clamp in context.job.clamps:
+            if clamp.id in used and not clamp.grip.startswith("slides"):
+                yield clamp.id, Gripped(run, clamp)
+
+    return Check(
+        id="passage-clamp-grip",
+        question="Does the clamp hold the bypass while it is run?",
+        places=places,
+        judge=judge_clamp_grip,
+    )
+
+
+def judge_clamp_grip(context: Context, asked: Gripped) -> Verdict:
+    """What a clamp must hand over against the share of its grip that may be used.
+
+    Drag is worked out; of the bends there is an upper bound only, so that a
+    clamp may be kept by it and never condemned.
+    """
+    run, clamp, use = asked.run, asked.clamp, context.job.rules.grip_use_ratio
+    if clamp.grip == "not stated":
+        return not_checked(f"grip of twin clamp {clamp.id}: what it does to the strings")
+    found = worst(run, lambda place: _handed(place.grips_n, clamp.id))
+    if found is None:
+        return no_numbers(run)
+    grip = clamp.grip_load_n
+    may_n = grip.si * use.si if grip.is_given and use.is_given else None
+    bends_n, md_m = _in_bends(context, run, clamp)
+    both_n = found.value + bends_n
+    slides = may_n is not None and found.value <= may_n < both_n
+    text = (
+        f"Drag on the bypass asks at most {context.load(found.value)} of it"
+        f"{_of_grip(context, clamp)}; {at(context, found)}; {spread(found, context.load)}."
+        f"{_slips(found, clamp)} Bends ask up to {context.load(bends_n)} more if nothing slips:"
+        f" Y-tool top at {depth(context, md_m)}."
+    )
+    return held(
+        run,
+        text=text,
+        dimension=Dimension.FORCE,
+        value=found.value if slides or may_n is None or found.value > may_n else both_n,
+        limit=may_n,
+        needs=(
+            *needs_of(grip, use),
+            *((_may_slip(context, clamp, both_n / use.si),) if slides else ()),
+        ),
+        basis=f"grip: {grip.origin}; share of it: {use.origin}" if may_n is not None else "",
+        action="more torque or more clamps that grip, or declare that it slides and run it again",
+        assumptions=(_DRAG_ONLY, _FOLLOW),
+    )
+
+
+def _in_bends(context: Context, run: RunIn, clamp: TwinClamp) -> tuple[float, float]:
+    """Upper bound of what the bends ask of a clamp [N], and the depth of it [m]."""
+    spacing_m = context.job.setting.axis_spacing_m.si
+    most = (0.0, run.planned_md_m)
+    for union, beam in run.beams.items():
+        tops_m = sorted({one.md_m for one in _every(run) if one.union == union})
+        zeros_m = [md_m + run.top_above_zero_m for md_m in tops_m]
+        forces = bend_at_clamps_n(beam.twin, run.hole.path, zeros_m, spacing_m).get(clamp.id)
+        if forces is not None and tops_m:
+            most = max(most, *zip(forces.tolist(), tops_m, strict=True))
+    return most
+
+
+def _may_slip(context: Context, clamp: TwinClamp, grip_n: float) -> str:
+    return (
+        f"whether {clamp.id} may slip along the bypass in the bends; a grip of"
+        f" {context.load(grip_n)} would hold"
+    )
+
+
+def _handed(grips_n: dict[str, float] | None, name: str) -> float | None:
+    force_n = (grips_n or {}).get(name)
+    return None if force_n is None else abs(force_n)
+
+
+def _of_grip(context: Context, clamp: TwinClamp) -> str:
+    grip, use = clamp.grip_load_n, context.job.rules.grip_use_ratio
+    if not (grip.is_given and use.is_given):
+        return ""
+    return f"; {share(use.si)} of its grip of {context.load(grip.si)} may be used"
+
+
+def _slips(found: Worst, clamp: TwinClamp) -> str:
+    """A clamp that slips no longer does what the model takes it to do."""
+    grip_n = clamp.grip_load_n.known
+    if grip_n is None or at_most(found.value, grip_n).status != "exceeds":
+        return ""
+    return (
+        " It would slip: then the bypass is pushed by its drag down to the next clamp or its"
+        " end, and the numbers of this run do not hold."
+    )
