@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 
 import pytest
+from tests.mechanics import twins
 
 from abreast.actions.calculators import example, run
 from abreast.errors import InputError
+from abreast.mechanics.beam_case import rest_in
+from abreast.mechanics.twin_beam_mesh import mesh
 
 SEGMENT = {"length_m": 10.0, "ei_nm2": 2e5}
 PINNED = [{"at_m": 0.0}, {"at_m": 10.0}]
@@ -204,3 +207,84 @@ def test_nonsense_is_refused_with_its_field(name):
         run("contact-beam", given)
     assert caught.value.where.field == field
     assert "\n" not in caught.value.message
+
+
+def typed(whole):
+    """A twin string of the contact model as a user would type it."""
+    strings = [
+        {
+            "id": one.name,
+            "top_m": one.top_m,
+            "segments": [
+                {
+                    "id": part.name,
+                    "length_m": part.bottom_m - part.top_m,
+                    "ei_nm2": part.ei_nm2,
+                    "ea_n": part.ea_n,
+                    "weight_n_m": part.weight_n_m,
+                    "buoyant_ratio": part.buoyant_ratio,
+                    "x_m": part.x_m,
+                }
+                for part in one.segments
+            ],
+            "parts": [
+                {
+                    "id": disc.name,
+                    "at_m": disc.at_m,
+                    "length_m": disc.length_m,
+                    "diameter_m": 2 * disc.radius_m,
+                    "x_m": disc.x_m,
+                    "y_m": disc.y_m,
+                    "beside": disc.kind in ("body", "neck", "coupling"),
+                }
+                for disc in one.discs
+            ],
+        }
+        for one in whole.strings
+    ]
+    links = [
+        {"id": one.name, "at_m": one.at_m, "kind": one.kind, "play_m": one.play_m}
+        for one in whole.links
+    ]
+    held = [{"at_m": one.at_m} for one in whole.held]
+    return {"strings": strings, "links": links, "held": held, "union": whole.union}
+
+
+HOLE = [  # that of twins.hole, in degrees
+    (0.0, 0.0, 0.0),
+    (200.0, 5.0, 20.0),
+    (500.0, 30.0, 40.0),
+    (900.0, 30.0, 40.0),
+    (930.0, 32.1, 43.0),
+    (1300.0, 30.0, 45.0),
+    (1700.0, 22.0, 60.0),
+]
+
+
+@pytest.mark.parametrize("union", ["free", "locked"])
+def test_a_whole_twin_in_its_hole_is_that_of_the_model(union):
+    """60 m of ten sections with necks, eight joints, cable, clamps: typed, against the model."""
+    whole, way = twins.twin(union=union), twins.hole()
+    rows = [
+        {"md_m": md_m, "inclination_rad": math.radians(inc), "azimuth_rad": math.radians(azi)}
+        for md_m, inc, azi in HOLE
+    ]
+    given = {
+        **typed(whole),
+        "stations": rows,
+        "zero_md_m": 430.0,
+        "roll_rad": 0.7,
+        "bore_m": twins.CASING_M,
+        "fluid_md_m": 150.0,
+        "friction_ratio": 0.25,
+        "way": "down",
+        "longest_m": 1.0,
+    }
+    found = run("contact-beam", given)
+    model = rest_in(mesh(whole), way, 430.0, 0.7, 1.0)
+    assert (found["state"], model.state) == ("ok", "ok")
+    assert found["moment_nm"] == pytest.approx(float(model.shapes.moment_nm.max()), rel=1e-6)
+    assert found["top_n"] == pytest.approx(model.top_n, rel=1e-9)
+    assert found["drag_n"] == pytest.approx(model.drag_n, rel=1e-6)
+    if union == "locked":
+        assert found["union_n"] == pytest.approx(float(model.shapes.lock_n[0]), rel=1e-6)

@@ -29,6 +29,7 @@ class SegmentInputs(Inputs):
     id: Name = Field("", description="its name")
     length_m: Positive = Field(description="its length [m]")
     ei_nm2: Positive = Field(description="its bending stiffness EI [N m2]")
+    x_m: Number | None = Field(None, description="its axis across; none: that of its string [m]")
     ea_n: Positive | None = Field(None, description="its axial stiffness EA; for a lock [N]")
     modulus_m3: Positive | None = Field(None, description="section modulus, for the stress [m3]")
     load_x_n_m: Number = Field(0.0, description="load across it, to +x; without stations [N/m]")

@@ -127,7 +127,7 @@ def _string(given: BeamInputs, number: int) -> BeamString:
                 part.weight_n_m,
                 part.buoyant_ratio,
                 part.ea_n or _OPEN_M**2,
-                one.x_m,
+                one.x_m if part.x_m is None else part.x_m,
                 part.modulus_m3,
             )
         )
@@ -170,16 +170,18 @@ def _held(given: BeamInputs, links: list[Link]) -> list[Held]:
 
 
 def _led(twin: TwinBeam, held: tuple[Held, ...]) -> TwinBeam:
-    """A twin that walls help to hold, each string with a limp leader that says where it is."""
-    led = []
+    """A twin that walls help to hold, with a limp leader above each string that drifts."""
+    strings = list(twin.strings)
     for number, one in enumerate(twin.strings):
         top = one.segments[0]
-        upper_m = top.top_m - _LEADER_M
-        ei_nm2 = top.ei_nm2 * _LIMP
+        upper_m, ei_nm2 = top.top_m - _LEADER_M, top.ei_nm2 * _LIMP
         limp = BeamSegment("leader", upper_m, top.top_m, ei_nm2, x_m=top.x_m, kind=LEADER)
-        led.append(replace(one, segments=(limp, *one.segments)))
+        strings[number] = replace(one, segments=(limp, *one.segments))
         held = (*held, Held(number, upper_m, slope=True))
-    return replace(twin, strings=tuple(led), held=held)
+        led = replace(twin, strings=tuple(strings), held=held)
+        if is_held(led):
+            break
+    return led
 
 
 def _fields(given: BeamInputs, cut: Mesh) -> tuple[Mesh, Fields]:
