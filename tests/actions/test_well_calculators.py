@@ -189,7 +189,7 @@ def deep():
     [(8.681, 8.25, 5, 18.148), (8.681, 8.00, 3, 29.449), (6.184, 5.90, 8, 11.647)],
 )
 def test_the_longest_tool_through_a_plain_bend(bore_in, od_in, degrees, longest_ft):
-    """As for a rigid rod, 2 sqrt((D - d)(2R + d)); the channel takes kappa L2/8 for the arc."""
+    """As for a rigid rod, 2 sqrt((D - d)(2R + d)); the channel is cut every 20 mm."""
     given = {
         "way": [{"id": "bend", "length_m": 30.0, "bore_m": bore_in * IN}],
         "od_m": od_in * IN,
@@ -197,7 +197,7 @@ def test_the_longest_tool_through_a_plain_bend(bore_in, od_in, degrees, longest_
         "length_m": longest_ft * FT * 0.999,
     }
     found = calculators.run("tool-passage", given)
-    assert found["longest_m"] / FT == pytest.approx(longest_ft, rel=3e-4)
+    assert found["longest_m"] / FT == pytest.approx(longest_ft, rel=1e-3)
     assert found["verdict"] == "passes"
     longer = calculators.run("tool-passage", {**given, "length_m": longest_ft * FT * 1.001})
     assert longer["verdict"] == "not checked"
