@@ -283,6 +283,16 @@ def test_no_tortuosity_nothing_added():
     assert any("no tortuosity stated" in one for one in found.assumptions)
 
 
+def test_what_rounding_may_make_is_told():
+    """0.1 degree digits over 30 m at 48.2 degrees: 2 (0.05 + 0.05 sin 48.2) = 0.17 degrees.
+
+    Over the 400 ft of Quernstone it is a hundredth.
+    """
+    words = "digits of the survey alone may make 0.17°/30 m in the sharpest interval (30.0 m)"
+    assert words in where_to_set(JOB_2, STRING_2).assumptions
+    assert not any("digits" in one for one in where_to_set(JOB_1, STRING_1).assumptions)
+
+
 def test_the_way_down_is_judged_for_each_piece():
     """3.07 deg/100 ft from 4,300 to 4,330 ft and 0.3 of allowance for all of them."""
     whole, *pieces = where_to_set(JOB_1, STRING_1).passed

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import ceil, floor, inf
+from math import ceil, floor, inf, sin
 
 from abreast.errors import AbreastError, InputError, Where
+from abreast.jobfile.survey_rows import half_digit
 from abreast.mechanics.hole_ranges import HoleRanges, hole_ranges
 from abreast.mechanics.run_string import survey_stations
 from abreast.mechanics.setting_bounds import (
@@ -17,7 +18,7 @@ from abreast.mechanics.setting_bounds import (
 )
 from abreast.mechanics.setting_depth import Candidate, candidates
 from abreast.mechanics.setting_limits import Hung, Lacking, hung, limit_of
-from abreast.mechanics.setting_places import ContactResult, Passed, Place, SettingScan
+from abreast.mechanics.setting_places import SAME_RAD_M, ContactResult, Passed, Place, SettingScan
 from abreast.model import Assembly, Job, Quantity, convert_depth_m
 from abreast.units import Dimension, show
 
@@ -152,9 +153,10 @@ class _Search:
         places = sorted(self.places(found), key=lambda one: one.rank_key)
         if confirm is not None:
             places = _confirmed(places, confirm, self.joint_m)
+        planned = next(one for one in places if one.is_planned)
         return SettingScan(
             places=tuple(places),
-            planned=next(one for one in places if one.is_planned),
+            planned=planned,
             higher=_off(places, self.joint_m, -1),
             lower=_off(places, self.joint_m, 1),
             straight=self.hung.straight,
@@ -167,7 +169,7 @@ class _Search:
             bounds=self.bounds,
             passed=tuple(self.passed()),
             lacking=tuple(self.lacking()),
-            assumptions=tuple(self.assumptions(grid, confirm)),
+            assumptions=(*self.assumptions(grid, confirm), *self.rounding(planned.candidate)),
             system=self.job.units,
             datum=self.job.depth_datum,
             confirmed=confirm is not None,
@@ -255,6 +257,22 @@ class _Search:
             yield f"every {self._shown(grid.step_m)}, not every half joint: there are too many"
         if confirm is None:
             yield "not confirmed by the contact model"
+
+    def rounding(self, planned: Candidate) -> Iterator[str]:
+        """How much of the sharpest dogleg the digits of the survey may make by themselves."""
+        upper, lower = planned.dogleg_interval_md_m
+        tilt, turn = (
+            half_digit(getattr(one, name) for one in self.job.survey)
+            for name in ("inclination_rad", "azimuth_rad")
+        )
+        angle_rad = 2 * (tilt + sin(planned.inclination_rad[1]) * turn)
+        severity = angle_rad / (lower - upper)
+        if severity > SAME_RAD_M:
+            made, long = (
+                show(severity, Dimension.DOGLEG, self.job.units),
+                self._shown(lower - upper),
+            )
+            yield f"digits of the survey alone may make {made} in the sharpest interval ({long})"
 
 
 def _hole(job: Job, allowance_rad_m: float) -> HoleRanges:
