@@ -17,7 +17,7 @@ from scipy import sparse
 
 from abreast.mechanics.twin_beam_mesh import Mesh
 from abreast.mechanics.twin_beam_pattern import pattern
-from abreast.mechanics.twin_beam_solve import Fields, Lock, _Batch
+from abreast.mechanics.twin_beam_system import Fields, Lock, system
 
 __all__ = ["PeerAnswer", "solve_by_cones"]
 
@@ -37,13 +37,12 @@ class PeerAnswer:
 
 def solve_by_cones(mesh: Mesh, fields: Fields, lock: Lock | None = None) -> PeerAnswer:
     """One station; matrix and load are ours, contact and method are the peer's."""
-    start = time.perf_counter()
-    batch = _Batch(mesh, fields, lock)
-    matrix = _full(mesh, batch.matrix[0])
-    load = batch.load[0]
+    start = time.process_time()
+    ours = system(mesh, fields, lock)
+    matrix, load = _full(mesh, ours.matrix[0]), ours.load[:, 0]
     if lock is not None:
-        tie = sparse.csc_matrix(batch.tie[:, None])
-        matrix = matrix + batch.tied * (tie @ tie.T)
+        tie = sparse.csc_matrix(ours.tie[:, None])
+        matrix = matrix + ours.tied_nm * (tie @ tie.T)
     scale = 1 / np.sqrt(matrix.diagonal())
     spread = sparse.diags(scale)
     gather = pattern(mesh).gather @ spread
@@ -52,18 +51,18 @@ def solve_by_cones(mesh: Mesh, fields: Fields, lock: Lock | None = None) -> Peer
     dense = gather.toarray()
     rows[half + 1], rows[half + 2] = -dense[:count], -dense[count:]
     limits = np.zeros(3 * count)
-    limits[half] = batch.limit[0]
+    limits[half] = ours.limit_m[:, 0]
     limits[half + 1], limits[half + 2] = mesh.offset_m[:, 0], mesh.offset_m[:, 1]
     upper = sparse.triu(spread @ matrix @ spread).tocsc()
     cones = [clarabel.SecondOrderConeT(3)] * count
     settings = clarabel.DefaultSettings()
     settings.verbose = False
-    built = time.perf_counter()
+    built = time.process_time()
     solver = clarabel.DefaultSolver(
         upper, -load * scale, sparse.csc_matrix(rows), limits, cones, settings
     )
     found = solver.solve()
-    end = time.perf_counter()
+    end = time.process_time()
     force = np.asarray(found.z)[half]
     return PeerAnswer(
         np.asarray(found.x) * scale, force, built - start, end - built, str(found.status)

@@ -27,15 +27,17 @@ class Pattern:
     ----------
     bending : array (size * (band + 1))
         The banded bending stiffness, flat.
-    tension : sparse (elements, size * (band + 1))
+    tension : sparse (size * (band + 1), elements)
         What one newton of tension in each element adds to it.
-    end_couple, sideways : sparse (2 * elements, size)
+    end_couple, sideways : sparse (size, 2 * elements)
         Load from EI times curvature, and from a lateral load per length; x then y.
     gather : sparse (2 * contacts, size)
         Movement of each contact, x then y, from the unknowns.
+    gathered : sparse (size, 2 * contacts)
+        Load on the unknowns from the pushes: its transpose, stored by rows.
     touched : array
         Flat places of the matrix that contacts change.
-    stiffen : sparse (3 * contacts, touched)
+    stiffen : sparse (touched, 3 * contacts)
         What xx, yy and xy stiffness of each contact add there.
     """
 
@@ -44,6 +46,7 @@ class Pattern:
     end_couple: Any
     sideways: Any
     gather: Any
+    gathered: Any
     touched: Integers
     stiffen: Any
 
@@ -109,15 +112,17 @@ def _pattern(mesh: Mesh) -> Pattern:
     at = np.concatenate(flat)
     bending = np.bincount(at, np.concatenate(bends), size * width).astype(np.float64)
     where = (np.concatenate(rows), at)
-    tension = sparse.csr_matrix((np.concatenate(pulls), where), (count, size * width))
+    tension = sparse.csr_matrix((np.concatenate(pulls), where[::-1]), (size * width, count))
     couple = np.array([0.0, 1.0, 0.0, -1.0])
     touched, stiffen = _stiffen(mesh)
+    gather = _gather(mesh)
     return Pattern(
         bending,
         tension,
         _loads(mesh, np.broadcast_to(couple, (count, 4))),
         _loads(mesh, load),
-        _gather(mesh),
+        gather,
+        gather.T.tocsr(),
         touched,
         stiffen,
     )
@@ -132,7 +137,7 @@ def _loads(mesh: Mesh, values: Array) -> Any:
     columns = np.concatenate((mesh.place[:, 0], mesh.place[:, 1])).ravel()
     data = np.concatenate((values, values)).ravel()
     kept = columns < mesh.size
-    return sparse.csr_matrix((data[kept], (rows[kept], columns[kept])), (2 * count, mesh.size))
+    return sparse.csr_matrix((data[kept], (columns[kept], rows[kept])), (mesh.size, 2 * count))
 
 
 def _gather(mesh: Mesh) -> Any:
@@ -166,6 +171,6 @@ def _stiffen(mesh: Mesh) -> tuple[Integers, Any]:
                     signs.append(np.full(int(kept.sum()), left * right))
     at = np.concatenate(flat) if flat else np.zeros(0, dtype=np.intp)
     touched, column = np.unique(at, return_inverse=True)
-    where = (np.concatenate(rows), column)
-    shape = (3 * count, len(touched))
+    where = (column, np.concatenate(rows))
+    shape = (len(touched), 3 * count)
     return touched, sparse.csr_matrix((np.concatenate(signs), where), shape)
