@@ -10,6 +10,7 @@ import re
 import shutil
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import openpyxl
@@ -22,8 +23,11 @@ from abreast.cli import main
 from abreast.errors import InputError
 from abreast.examples import example_path
 from abreast.jobfile import read_job
+from abreast.mechanics.down_hole import DownHole, Missing
 from abreast.model import Plan
 
+# Seldom looked at on its way down: the numbers are tested where they are worked out.
+quick = partial(plan, every_m=500.0)
 EXAMPLES = ("quernstone_14/corrected", "skerrow_a09/corrected")
 DRAWINGS = ("spaceout_stretched", "spaceout_true", "well", "well_path", "sections")
 FILES = {
@@ -57,12 +61,20 @@ class Planned:
         return (self.out / name).read_text(encoding="utf-8")
 
 
+@pytest.fixture(autouse=True)
+def not_looked_at_in_the_well(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the well does to the string is worked out once, for ``planned``, which comes first."""
+    missing = Missing("a well to look at")
+    found = DownHole(missing, missing, missing, missing)
+    monkeypatch.setattr("abreast.actions.plan.down_hole", lambda *_, **__: found)
+
+
 @pytest.fixture(scope="module", params=EXAMPLES)
 def planned(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Planned:
     folder = tmp_path_factory.mktemp("planned")
     job = job_folder(folder, request.param)
     told: list[str] = []
-    return Planned(job, folder / "pack", plan(job, folder / "pack", progress=told.append), told)
+    return Planned(job, folder / "pack", quick(job, folder / "pack", progress=told.append), told)
 
 
 def test_the_pack_holds_what_its_index_says(planned: Planned) -> None:
@@ -173,7 +185,7 @@ def test_data_and_exit_status_agree_with_the_findings(planned: Planned) -> None:
 def test_the_command_prints_the_summary_and_strict_counts_what_is_open(
     planned: Planned, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    words = ["plan", str(planned.job), "-o", str(tmp_path / "pack")]
+    words = ["plan", str(planned.job), "-o", str(tmp_path / "pack"), "--every", "500 m"]
     assert planned.report.not_checked > 0
     assert main([*words, "--strict"]) == 1
     assert "SPACE-OUT FOUND. Proved: no plan has fewer than" in capsys.readouterr().out
@@ -185,7 +197,7 @@ def test_a_limit_exceeded_gives_status_1(tmp_path: Path) -> None:
     """A false rotary rated far below the load that stands on it."""
     job = job_folder(tmp_path)
     in_table(job, "holders", "LC-P2", rating="3000")
-    report = plan(job, tmp_path / "pack")
+    report = quick(job, tmp_path / "pack")
     assert report.plan.status == "optimal"
     assert report.exit_status == 1
     assert "EXCEED A LIMIT" in report.text()
@@ -195,7 +207,7 @@ def test_a_limit_exceeded_gives_status_1(tmp_path: Path) -> None:
 def test_a_rejected_piece_is_planned_around_with_the_well_as_it_is(tmp_path: Path) -> None:
     """After L2, P02 galls: what is run stays, the seat stays, P02 is struck with its reason."""
     job = job_folder(tmp_path)
-    first = plan(job, tmp_path / "pack").plan.choice
+    first = quick(job, tmp_path / "pack").plan.choice
     assert first is not None
     run = first.items[:2]
     lost = first.items[2]
@@ -205,7 +217,7 @@ def test_a_rejected_piece_is_planned_around_with_the_well_as_it_is(tmp_path: Pat
     )
     with (job / "job.toml").open("a", encoding="utf-8") as file:
         file.write(f'\n[in_well]\npieces = "{"; ".join(run)}"\nlandings_passed = "2"\n')
-    report = plan(job, tmp_path / "pack")
+    report = quick(job, tmp_path / "pack")
     second = report.plan.choice
     assert second is not None
     assert second.items[:2] == run
@@ -226,7 +238,7 @@ def test_nothing_closes_says_what_is_in_the_way(tmp_path: Path) -> None:
     job = job_folder(tmp_path)
     spare = [*(f"B0{n}" for n in (1, 2, 3, 6, 7, 8)), *(f"P{n:02}" for n in range(9, 23))]
     reject(job, *spare, "P02", "P03", "P05", "P06")
-    report = plan(job, tmp_path / "pack")
+    report = quick(job, tmp_path / "pack")
     assert report.plan.status == "infeasible"
     assert report.exit_status == 1
     assert report.plan.choice is None
@@ -249,7 +261,7 @@ def test_a_suspicion_about_the_whole_job_blocks_the_plan(tmp_path: Path) -> None
     """The ESP table said to run from top to bottom, while its guide stands first."""
     job = job_folder(tmp_path)
     in_toml(job, 'esp = "bottom to top"', 'esp = "top to bottom"')
-    report = plan(job, tmp_path / "pack")
+    report = quick(job, tmp_path / "pack")
     assert report.plan.status == "blocked"
     assert report.exit_status == 1
     assert "NOT PLANNED." in report.text()
@@ -260,7 +272,7 @@ def test_a_suspicion_about_the_whole_job_blocks_the_plan(tmp_path: Path) -> None
 def test_an_unreadable_job_writes_nothing(tmp_path: Path) -> None:
     job = job_folder(tmp_path, "skerrow_a09/as_received")
     with pytest.raises(InputError, match="'Q12' stands twice"):
-        plan(job, tmp_path / "pack")
+        quick(job, tmp_path / "pack")
     assert not (tmp_path / "pack").exists()
 
 
@@ -268,7 +280,7 @@ def test_a_missing_length_is_named(tmp_path: Path) -> None:
     job = job_folder(tmp_path)
     in_table(job, "esp", "pump-2", length="not measured: crate not opened")
     with pytest.raises(InputError, match=r"no space-out without length of ESP piece pump-2"):
-        plan(job, tmp_path / "pack")
+        quick(job, tmp_path / "pack")
     assert not (tmp_path / "pack").exists()
 
 
@@ -277,7 +289,7 @@ def test_the_target_is_refused_before_anything_is_searched(tmp_path: Path) -> No
     (tmp_path / "pack" / "diary.txt").write_text("x")
     told: list[str] = []
     with pytest.raises(InputError, match="no work pack"):
-        plan(job_folder(tmp_path), tmp_path / "pack", progress=told.append)
+        quick(job_folder(tmp_path), tmp_path / "pack", progress=told.append)
     assert told == []
 
 
@@ -290,9 +302,9 @@ def test_progress_is_told(planned: Planned) -> None:
 def test_a_workbook_plans_like_its_folder(tmp_path: Path) -> None:
     job = job_folder(tmp_path)
     assert main(["convert", str(job), str(tmp_path / "job.xlsx")]) == 0
-    from_book = plan(tmp_path / "job.xlsx", tmp_path / "book").plan
+    from_book = quick(tmp_path / "job.xlsx", tmp_path / "book").plan
     shutil.rmtree(tmp_path / "book")
-    from_folder = plan(job, tmp_path / "book").plan
+    from_folder = quick(job, tmp_path / "book").plan
     assert from_book.choice == from_folder.choice
     assert from_book.fingerprint == from_folder.fingerprint
 
@@ -300,7 +312,7 @@ def test_a_workbook_plans_like_its_folder(tmp_path: Path) -> None:
 def test_drawings_come_on_the_paper_asked_for(tmp_path: Path) -> None:
     """Width of the sheets in mm, ISO 216; the rest of the pack stays A4."""
     for paper, wide in (("A4", "210"), ("A3", "297")):
-        plan(example_path("quernstone_14"), tmp_path / paper, paper=paper)  # type: ignore[arg-type]
+        quick(example_path("quernstone_14"), tmp_path / paper, paper=paper)  # type: ignore[arg-type]
         for name in ("spaceout_stretched", "spaceout_true", "well", "sections"):
             head = (tmp_path / paper / f"{name}.svg").read_text()[:400]
             assert f'width="{wide}mm"' in head, name

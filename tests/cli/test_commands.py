@@ -103,10 +103,16 @@ def test_plan_hands_on_its_options(stand_in: StandIn, capsys: Capture) -> None:
     plan = Called(Report())
     stand_in("plan", plan=plan)
     words = ["plan", "my job", "--out", "my pack", "--limit", "7", "--paper", "A3", "--json"]
-    assert main(words) == 0
-    options = {"limit_s": 7.0, "paper": "A3", "progress": None}
+    assert main([*words, "--every", "100 ft"]) == 0
+    options = {"limit_s": 7.0, "paper": "A3", "every_m": pytest.approx(30.48), "progress": None}
     assert plan.calls == [((Path("my job"), Path("my pack")), options)]
     assert json.loads(capsys.readouterr().out) == {"in": "data"}
+
+
+@pytest.mark.parametrize("every", ["20", "0 m", "-3 m", "20 kg", ""])
+def test_a_distance_that_is_none_is_refused(every: str, capsys: Capture) -> None:
+    assert main(["plan", "job", "-o", "out", f"--every={every}"]) == 2
+    assert "give one above 0 with its unit" in capsys.readouterr().err
 
 
 def test_demo_writes_where_it_is_told(stand_in: StandIn, capsys: Capture) -> None:

@@ -36,7 +36,7 @@ def test_an_example_goes_all_the_way(here: Path, capsys: Capture) -> None:
     assert (status, err) == (0, "")
     assert "Quernstone 14" in out
 
-    status, out, err = run(capsys, "plan", "a job", "-o", "a pack", "--json")
+    status, out, err = run(capsys, "plan", "a job", "-o", "a pack", "--json", "--every", "100 m")
     plan = json.loads(out)
     exceeds = [one for one in plan["findings"] if one["status"] == "exceeds"]
     assert (status, err, exceeds) == (0, "", [])
@@ -48,7 +48,8 @@ def test_an_example_goes_all_the_way(here: Path, capsys: Capture) -> None:
 
 def test_strict_fails_on_what_was_not_checked(here: Path, capsys: Capture) -> None:
     assert run(capsys, "init", "job")[0] == 0
-    status, out, _ = run(capsys, "plan", "job", "-o", "pack", "--json", "--strict")
+    words = ("plan", "job", "-o", "pack", "--json", "--strict", "--every", "500 m")
+    status, out, _ = run(capsys, *words)
     unknown = [one for one in json.loads(out)["findings"] if one["status"] == "not checked"]
     assert status == int(bool(unknown))
 

@@ -7,8 +7,9 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
 from abreast.documents.workpack_glyphs import FONTS
-from abreast.drawing import DRAWINGS, Paper, dxf, pdf, svg
+from abreast.drawing import DRAWINGS, WELL_DRAWINGS, Paper, Scene, dxf, pdf, svg
 from abreast.errors import InputError, MissingInputError
+from abreast.mechanics.down_hole import DownHole, Missing
 from abreast.model import Assembly, Job
 
 __all__ = ["drawing_about", "drawing_files"]
@@ -21,15 +22,17 @@ _WORDS = {
 Made = tuple[str, bytes | str]
 
 
-def drawing_files(job: Job, assembly: Assembly, paper: Paper = "A4") -> Iterator[Made]:
+def drawing_files(
+    job: Job, assembly: Assembly, paper: Paper = "A4", well: DownHole | None = None
+) -> Iterator[Made]:
     """Name and content of each file; words in place of bytes tell why it is left out.
 
     A drawing of several sheets is one PDF and one DXF file, and one SVG file a
     sheet, numbered from the second on.
     """
-    for name, drawing in DRAWINGS.items():
+    for name in (*DRAWINGS, *WELL_DRAWINGS):
         try:
-            scenes = drawing.make(job, assembly, paper=paper)
+            scenes = _scenes(name, job, assembly, paper, well)
         except (InputError, MissingInputError) as fault:
             yield f"{name}.svg", _why(fault)
             continue
@@ -37,6 +40,18 @@ def drawing_files(job: Job, assembly: Assembly, paper: Paper = "A4") -> Iterator
             yield f"{name}{'' if number == 1 else f'_{number}'}.svg", svg(scene).encode()
         yield f"{name}.pdf", _made(partial(pdf, scenes, FONTS))
         yield f"{name}.dxf", _made(partial(dxf, scenes))
+
+
+def _scenes(
+    name: str, job: Job, assembly: Assembly, paper: Paper, well: DownHole | None
+) -> tuple[Scene, ...]:
+    if name in DRAWINGS:
+        return DRAWINGS[name].make(job, assembly, paper=paper)
+    drawing = WELL_DRAWINGS[name]
+    part = Missing("the string worked out in its well") if well is None else drawing.part(well)
+    if isinstance(part, Missing):
+        raise MissingInputError(needs=part.needs)
+    return drawing.make(job, assembly, part, paper=paper)
 
 
 def _made(make: Callable[[], bytes]) -> bytes | str:
@@ -52,10 +67,12 @@ def _why(fault: InputError | MissingInputError) -> str:
 
 def drawing_about(names: Iterable[str]) -> dict[str, str]:
     """What each drawing among the files of a pack is, by its name."""
+    about = {name: one.about for name, one in DRAWINGS.items()}
+    about |= {name: one.about for name, one in WELL_DRAWINGS.items()}
     found = {}
     for name in names:
         parts = re.fullmatch(r"([a-z_]+?)(?:_([0-9]+))?\.(svg|pdf|dxf)", name)
-        if parts and parts[1] in DRAWINGS:
+        if parts and parts[1] in about:
             sheet = f", sheet {parts[2]}" if parts[2] else ""
-            found[name] = f"{DRAWINGS[parts[1]].about}{sheet}{_WORDS[parts[3]]}"
+            found[name] = f"{about[parts[1]]}{sheet}{_WORDS[parts[3]]}"
     return found

@@ -25,6 +25,7 @@ from abreast.documents import (
 )
 from abreast.drawing import Paper
 from abreast.errors import AbreastError, MissingInputError
+from abreast.mechanics.down_hole import DownHole
 from abreast.model import Assembly, Job, Plan
 
 __all__ = ["make_pack", "pack_files"]
@@ -59,7 +60,11 @@ def pack_files(job: Job, plan: Plan, dropped: Mapping[str, str]) -> dict[str, by
 
 
 def make_pack(
-    job: Job, plan: Plan, dropped: Mapping[str, str], paper: Paper = "A4"
+    job: Job,
+    plan: Plan,
+    dropped: Mapping[str, str],
+    paper: Paper = "A4",
+    well: DownHole | None = None,
 ) -> tuple[dict[str, bytes], dict[str, str]]:
     """Every file of the pack, the index last; and why each file that is left out is.
 
@@ -69,7 +74,7 @@ def make_pack(
     files = {"plan.json": _json(plan.model_dump(mode="json", exclude={"elapsed_s"}))}
     left_out: dict[str, str] = {}
     if plan.assembly is not None:
-        _sort(_of_string(job, plan, plan.assembly, paper), files, left_out)
+        _sort(_of_string(job, plan, plan.assembly, paper, well), files, left_out)
     files["fallbacks.txt"] = alternatives_text(job, plan, dropped).encode()
     files["findings.csv"] = csv_of(findings_table(plan.findings, job.units)).encode()
     files["findings.json"] = _json([one.model_dump(mode="json") for one in plan.findings])
@@ -111,7 +116,9 @@ def _json(data: object) -> bytes:
     return (json.dumps(data, indent=1, ensure_ascii=False) + "\n").encode()
 
 
-def _of_string(job: Job, plan: Plan, assembly: Assembly, paper: Paper) -> Iterator[Made]:
+def _of_string(
+    job: Job, plan: Plan, assembly: Assembly, paper: Paper, well: DownHole | None
+) -> Iterator[Made]:
     """Tally and drawings; a text in place of bytes tells why a file is left out."""
     made = tally(job, assembly, plan.choice)
     yield "tally.txt", tally_text(made).encode()
@@ -121,7 +128,7 @@ def _of_string(job: Job, plan: Plan, assembly: Assembly, paper: Paper) -> Iterat
     except MissingInputError as fault:
         yield "tally.xlsx", f"needs {fault.needs}"
     yield from procedure_files(job, assembly).items()
-    yield from drawing_files(job, assembly, paper)
+    yield from drawing_files(job, assembly, paper, well)
 
 
 def _index(job: Job, plan: Plan, files: dict[str, bytes], left_out: dict[str, str]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,13 +15,17 @@ from abreast.checks import run_checks, tightest_first
 from abreast.drawing import Paper
 from abreast.errors import InputError, MissingInputError
 from abreast.jobfile import ReadResult, read_job
-from abreast.model import Finding, Job, Plan, fingerprint
+from abreast.mechanics.down_hole import DownHole, down_hole
+from abreast.mechanics.running_in import STEP_M
+from abreast.model import Assembly, Finding, Job, Plan, fingerprint
 from abreast.spaceout.assemble import assemble
 from abreast.spaceout.choose import SpaceOut, choose
 
 __all__ = ["PlanReport", "plan"]
 
 Progress = Callable[[str], None]
+# Looked at so seldom, the work is done before other processes have started.
+_FEW_M = 100.0
 
 
 @dataclass(frozen=True)
@@ -73,6 +78,7 @@ def plan(
     *,
     limit_s: float | None = None,
     paper: Paper = "A4",
+    every_m: float | None = None,
     progress: Progress | None = None,
 ) -> PlanReport:
     """Space out a job, check it, and write the pack.
@@ -90,6 +96,8 @@ def plan(
         Time for the search.
     paper : "A4" or "A3"
         Paper of the drawings; the rest of the pack is A4.
+    every_m : float, optional
+        Distance of the depths at which the string is looked at on its way down [m].
     progress : callable, optional
         Told in a few words what is being done.
 
@@ -103,22 +111,23 @@ def plan(
     check_target(out_dir, job_path)
     tell("reading the job")
     read = read_job(job_path)
-    job, made, dropped = _planned(read, limit_s, tell)
+    job, made, dropped, well = _planned(read, limit_s, every_m or STEP_M, tell)
     tell("writing the pack")
-    files, left_out = make_pack(job, made, dropped, paper)
+    files, left_out = make_pack(job, made, dropped, paper, well)
     write_pack(out_dir, files)
     return PlanReport(job, made, dropped, out_dir, tuple(files), left_out)
 
 
 def _planned(
-    read: ReadResult, limit_s: float | None, tell: Progress
-) -> tuple[Job, Plan, dict[str, str]]:
+    read: ReadResult, limit_s: float | None, every_m: float, tell: Progress
+) -> tuple[Job, Plan, dict[str, str], DownHole | None]:
     if read.job is not None and read.is_blocked:
-        return read.job, _blocked(read, read.job), {}
+        return read.job, _blocked(read, read.job), {}, None
     job = read.require_job()
     try:
         found = choose(job, limit_s=limit_s, progress=tell)
-        return job, _plan_of(job, found, tell), found.dropped
+        made, well = _plan_of(job, found, every_m, tell)
+        return job, made, found.dropped, well
     except MissingInputError as fault:
         message = f"no space-out without {fault.needs}; fill it in"
         raise InputError(message, code=fault.code, where=fault.where) from None
@@ -137,14 +146,18 @@ def _blocked(read: ReadResult, job: Job) -> Plan:
     )
 
 
-def _plan_of(job: Job, found: SpaceOut, tell: Progress) -> Plan:
+def _plan_of(
+    job: Job, found: SpaceOut, every_m: float, tell: Progress
+) -> tuple[Plan, DownHole | None]:
     choice = found.choice
     assembly = None if choice is None else assemble(job, choice)
-    tell("checking")
     findings: tuple[Finding, ...] = ()
+    well = None
     if assembly is not None and choice is not None:
-        findings = (*run_checks(job, assembly, choice), procedure_finding(job, assembly))
-    return Plan(
+        well = _down_hole(job, assembly, every_m, tell)
+        tell("checking")
+        findings = (*run_checks(job, assembly, choice, well), procedure_finding(job, assembly))
+    made = Plan(
         job_name=job.name,
         fingerprint=fingerprint(job),
         status=found.status,
@@ -159,4 +172,17 @@ def _plan_of(job: Job, found: SpaceOut, tell: Progress) -> Plan:
         assembly=assembly,
         findings=tightest_first(findings),
         elapsed_s=found.elapsed_s,
+    )
+    return made, well
+
+
+def _down_hole(job: Job, assembly: Assembly, every_m: float, tell: Progress) -> DownHole:
+    """The string in its well, on all cores but where it is looked at in a few places only."""
+    cores = len(os.sched_getaffinity(0)) if every_m <= _FEW_M else 1
+    return down_hole(
+        job,
+        assembly,
+        step_m=every_m,
+        workers=cores,
+        progress=lambda what, done, total: tell(f"in the well: {what}, {done} of {total} places"),
     )

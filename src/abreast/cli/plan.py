@@ -28,6 +28,13 @@ def add_to(commands: options.Commands) -> None:
         default="A4",
         help="paper of the drawings (default A4); the rest of the pack is A4",
     )
+    parser.add_argument(
+        "--every",
+        type=options.length,
+        metavar="LENGTH",
+        help="look at the string so often on its way down (default '20 m'); seldom is quicker and"
+        " may miss the worst place",
+    )
     options.add_limit(parser)
     options.add_strict(parser)
     options.add_json(parser)
@@ -38,6 +45,11 @@ def _plan(args: argparse.Namespace) -> int:
 
     with output.progress() as show:
         report = plan(
-            Path(args.job), Path(args.out), limit_s=args.limit, paper=args.paper, progress=show
+            Path(args.job),
+            Path(args.out),
+            limit_s=args.limit,
+            paper=args.paper,
+            every_m=args.every,
+            progress=show,
         )
     return output.print_report(report, as_json=args.json, strict=args.strict)

@@ -5,7 +5,7 @@ twin string; ``svg``, ``pdf`` and ``dxf`` write scenes. A scene knows nothing of
 back-end nothing of strings.
 """
 
-from abreast.drawing.catalogue import DRAWINGS, Drawing
+from abreast.drawing.catalogue import DRAWINGS, WELL_DRAWINGS, Drawing, WellDrawing
 from abreast.drawing.dxf import dxf
 from abreast.drawing.order import Numbered, running_order
 from abreast.drawing.pdf import pdf
@@ -20,6 +20,7 @@ __all__ = [
     "DRAWINGS",
     "LAYERS",
     "PAPERS",
+    "WELL_DRAWINGS",
     "Circle",
     "Drawing",
     "Item",
@@ -31,6 +32,7 @@ __all__ = [
     "Rect",
     "Scene",
     "Text",
+    "WellDrawing",
     "dxf",
     "pdf",
     "running_order",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple, Protocol
+from collections.abc import Callable
+from typing import Any, NamedTuple, Protocol
 
 from abreast.drawing.scene import Scene
 from abreast.drawing.sections import section_sheets
@@ -10,9 +11,10 @@ from abreast.drawing.sheet import Paper
 from abreast.drawing.spaceout import spaceout_stretched, spaceout_true
 from abreast.drawing.well import well_sketch
 from abreast.drawing.well_path import well_path
+from abreast.mechanics.down_hole import DownHole
 from abreast.model import Assembly, Job
 
-__all__ = ["DRAWINGS", "Drawing"]
+__all__ = ["DRAWINGS", "WELL_DRAWINGS", "Drawing", "WellDrawing"]
 
 
 class Make(Protocol):
@@ -21,6 +23,22 @@ class Make(Protocol):
     def __call__(
         self, job: Job, assembly: Assembly, *, paper: Paper = "A4"
     ) -> tuple[Scene, ...]: ...
+
+
+class MakeOf(Protocol):
+    """A function that draws one part of what is worked out about a string in its well."""
+
+    def __call__(
+        self, job: Job, assembly: Assembly, part: Any, *, paper: Paper = "A4"
+    ) -> tuple[Scene, ...]: ...
+
+
+class WellDrawing(NamedTuple):
+    """How a drawing of a part is made, which part, and what it is."""
+
+    make: MakeOf
+    part: Callable[[DownHole], Any]
+    about: str
 
 
 class Drawing(NamedTuple):
@@ -41,3 +59,5 @@ DRAWINGS: dict[str, Drawing] = {
     ),
     "sections": Drawing(section_sheets, "cross-sections at the tightest places, to scale"),
 }
+
+WELL_DRAWINGS: dict[str, WellDrawing] = {}
