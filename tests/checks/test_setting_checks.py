@@ -217,14 +217,16 @@ def test_the_way_above_the_survey_is_not_seen():
 )
 def test_what_the_contact_model_found(ratio, status):
     def of(context):
-        result = ContactResult("settled", ratio, "pump-1 neck", 900.0)
+        result = ContactResult("settled", ratio, "pump-1 neck", 900.0, "C3")
         return where_to_set(context.job, context.assembly, lambda _: result)
 
     found = setting(CONTEXT_1, of)["contact model"]
     assert found.status == status
     assert found.utilisation == ratio
     if ratio:
-        assert f"{100 * ratio:.0f} % of the moment that may be carried (pump-1 neck)" in found.text
+        moment = f"{100 * ratio:.0f} % of the moment that may be carried (pump-1 neck)"
+        # 900 N over 4.4482 N/lbf
+        assert f"planned: {moment}, side force 202 lbf (C3), settled" in found.text
 
 
 def test_the_worst_of_the_planned_depth_and_a_joint_off():

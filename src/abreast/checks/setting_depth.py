@@ -258,7 +258,7 @@ def _room(scan: SettingScan, top_md_m: float, words: str) -> str:
     return f"; {below} deeper {words}"
 
 
-def _contact(_: Context, asked: Asked) -> Verdict:
+def _contact(context: Context, asked: Asked) -> Verdict:
     scan = asked.scan
     asked_at = [("planned", scan.planned), *scan.neighbours]
     found = [(n, p.contact) for n, p in asked_at if p is not None and p.contact is not None]
@@ -272,7 +272,7 @@ def _contact(_: Context, asked: Asked) -> Verdict:
     judged = at_most(ratio, 1.0)
     return Verdict(
         status=judged.status,
-        text="; ".join(_told(name, one) for name, one in found) + ".",
+        text="; ".join(_told(context, name, one) for name, one in found) + ".",
         dimension=Dimension.RATIO,
         value=ratio,
         limit=1.0,
@@ -282,10 +282,14 @@ def _contact(_: Context, asked: Asked) -> Verdict:
     )
 
 
-def _told(name: str, one: ContactResult) -> str:
+def _told(context: Context, name: str, one: ContactResult) -> str:
     at = f" ({one.moment_at})" if one.moment_at else ""
     ratio = 0.0 if one.moment_ratio is None else one.moment_ratio
-    return f"{name}: {100 * ratio:.0f} % of the moment that may be carried{at}, {one.state}"
+    words = f"{name}: {100 * ratio:.0f} % of the moment that may be carried{at}"
+    if one.side_force_n is None:
+        return f"{words}, {one.state}"
+    on = f" ({one.side_force_at})" if one.side_force_at else ""
+    return f"{words}, side force {context.load(one.side_force_n)}{on}, {one.state}"
 
 
 def _others(_: Context, asked: Asked) -> Verdict:
