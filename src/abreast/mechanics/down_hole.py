@@ -112,7 +112,7 @@ def _confirmed(job: Job, running: RunIn, top_md_m: float) -> ContactResult:
         places = running.at_rest(job, top_md_m)
     except AbreastError as fault:
         return ContactResult(f"not checked: {fault}")
-    faults = sorted({one.state for one in places if one.state != "ok"})
+    faults = sorted({one.state for one in places if not one.found})
     if faults or not places:
         return ContactResult(f"not settled: {', '.join(faults)}")
     side = max(places, key=lambda one: one.side_n)
@@ -132,6 +132,6 @@ def _roll(place: Place) -> str:
 
 def _bypass_bend(running: RunIn | None) -> float | None:
     """Sharpest curvature of the hanging bypass at any roll [rad/m]; None: not known."""
-    if running is None or any(one.state != "ok" for one in running.hung):
+    if running is None or not all(one.found for one in running.hung):
         return None
     return max((one.bypass_bend_rad_m for one in running.hung), default=None)

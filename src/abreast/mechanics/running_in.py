@@ -47,7 +47,7 @@ class NarrowTrial:
     @property
     def all_pass(self) -> bool:
         """A shape was found at every place and roll."""
-        return all(one.state == "ok" for one in self.places)
+        return all(one.found for one in self.places)
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,9 +165,9 @@ def bands(places: Iterable[Place], value: Callable[[Place], float | None]) -> tu
     found = []
     for md_m, group in groupby(sorted(places, key=_order), key=lambda one: one.md_m):
         here = tuple(group)
-        known = [(one, value(one)) for one in here if one.state == "ok"]
+        known = [(one, value(one)) for one in here if one.found]
         points = sorted(((one, v) for one, v in known if v is not None), key=lambda pair: pair[1])
-        faults = tuple(one for one in here if one.state != "ok")
+        faults = tuple(one for one in here if not one.found)
         found.append(Band(md_m, tuple(points), faults))
     return tuple(found)
 
@@ -322,7 +322,7 @@ class _Run:
 
     def _worst(self, down: Sequence[Place]) -> list[float]:
         """Depths at which something is worst of all."""
-        fine = [one for one in down if one.state == "ok"]
+        fine = [one for one in down if one.found]
         if not fine:
             return [down[0].md_m] if down else []
         measures: tuple[Callable[[Place], float], ...] = (

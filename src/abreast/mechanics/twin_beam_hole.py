@@ -10,7 +10,7 @@ from abreast.formulas.guard import not_negative, positive, require
 from abreast.formulas.path_frame import PathFrame
 from abreast.mechanics.twin_beam_axial import Pull, lock_of, pull
 from abreast.mechanics.twin_beam_mesh import Mesh
-from abreast.mechanics.twin_beam_solve import Fields, Shapes, solve
+from abreast.mechanics.twin_beam_solve import FOUND, Fields, Shapes, solve
 
 if TYPE_CHECKING:
     import numpy as np
@@ -123,19 +123,19 @@ def pass_through(
     lock_n, drag_n = np.zeros(len(depths)), np.zeros((len(depths), mesh.walls))
     sign = _SIGN[way] * (hole.friction_ratio or 0.0)
     shapes, start = None, None
-    bad = np.full(len(depths), "ok", dtype="<U12")
+    state = np.full(len(depths), "ok", dtype="<U12")
     passes = max(drag_passes if sign else 1, 3 if lock is not None else 1)
     for _ in range(passes):
         axial = pull(mesh, along, drag_n, lock_n)
         now = replace(fields, tension_n=axial.tension_n, couple_nm=axial.couple_nm)
         shapes = solve(mesh, now, lock, start)
-        bad = np.where(bad == "ok", shapes.state, bad)
-        fine = bad == "ok"
+        state = np.where(np.isin(state, FOUND), shapes.state, state)
+        fine = np.isin(state, FOUND)
         start = np.where(fine[:, None], shapes.u, 0.0)
         lock_n = np.where(fine, shapes.lock_n, 0.0)
         drag_n = np.where(fine[:, None], sign * shapes.force_n[:, : mesh.walls], 0.0)
     assert shapes is not None
-    return replace(shapes, state=bad), pull(mesh, along, drag_n, lock_n)
+    return replace(shapes, state=state), pull(mesh, along, drag_n, lock_n)
 
 
 def station_fields(

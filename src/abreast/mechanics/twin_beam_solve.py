@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from abreast.mechanics.twin_beam_lean import lean
 from abreast.mechanics.twin_beam_mesh import Mesh
 from abreast.mechanics.twin_beam_newton import MOST_PENETRATION_M, WALL_N_M, Newton
 from abreast.mechanics.twin_beam_pattern import element_matrices
@@ -18,7 +19,11 @@ if TYPE_CHECKING:
 else:
     Array = Any
 
-__all__ = ["MOST_PENETRATION_M", "WALL_N_M", "Fields", "Lock", "Shapes", "solve"]
+__all__ = ["FOUND", "LEANS", "MOST_PENETRATION_M", "WALL_N_M", "Fields", "Lock", "Shapes", "solve"]
+
+LEANS = "leans"
+FOUND = ("ok", LEANS)
+"""States in which a shape was found."""
 
 # Stations side by side: more share the overhead of each step, fewer stay in the cache.
 _TOGETHER = 60
@@ -33,9 +38,10 @@ class Shapes:
     u : array (stations, size)
         The unknowns [m, rad].
     state : array of str
-        ``ok``, ``does not fit``, ``buckled`` (the strings lose stability
-        between their clamps before any wall helps) or ``not found``. Where it is
-        not ``ok``, no other number means anything.
+        ``ok``; ``leans``: the strings alone would buckle between their clamps,
+        the casing holds them, and there may be other shapes; ``does not fit``,
+        ``buckled`` (no shape was found that the casing holds) or ``not found``.
+        Where it is neither of the first two, no other number means anything.
     force_n : array (stations, contacts)
         Push of each contact.
     deepest : array (stations)
@@ -92,8 +98,9 @@ def solve(
     Notes
     -----
     The energy is convex as long as the elastic matrix is positive definite:
-    there is one shape. Its Cholesky factorisation tells; where it fails, the
-    state is ``buckled``. The rest is Newton's method with an exact line search;
+    there is one shape. Its Cholesky factorisation tells; where it fails,
+    :func:`abreast.mechanics.twin_beam_lean.lean` looks for a shape that the
+    casing holds. The rest is Newton's method with an exact line search;
     the derivative along a step rises steadily, so the search can't miss.
     """
     import numpy as np
@@ -120,19 +127,26 @@ def _together(mesh: Mesh, fields: Fields, lock: Lock | None, start: Array | None
     stable = given.stable(np.any(fields.tension_n < 0, axis=1))
     newton = Newton(given)
     newton.run(stable, None if start is None else start.T)
+    leaning = np.zeros(len(stable), dtype=bool)
+    if not np.all(stable):
+        late, stands = lean(mesh, fields.part(~stable), lock)
+        newton.u[:, ~stable], newton.steps[~stable] = late.u, late.steps
+        newton.found[~stable], newton.stuck[~stable] = stands, late.stuck
+        leaning[~stable] = stands
     offset = mesh.offset_m.T.reshape(-1, 1)
     vx, vy = np.split(newton.maps.gather @ newton.u + offset, 2)
     deep = (np.hypot(vx, vy) - given.limit_m).T
     worst = np.argmax(deep, axis=1) if deep.shape[1] else np.zeros(len(deep), dtype=int)
     depth = np.max(deep, axis=1, initial=0.0)
-    names = np.where(newton.found, "ok", "not found")
+    names = np.where(newton.found, "ok", np.where(stable, "not found", "buckled"))
+    names = np.where(leaning, LEANS, names)
     names = np.where(
         newton.stuck | (newton.found & (depth > MOST_PENETRATION_M)), "does not fit", names
     )
     u = np.ascontiguousarray(newton.u.T)
     return Shapes(
         u,
-        np.where(stable, names, "buckled"),
+        names,
         WALL_N_M * np.maximum(deep, 0.0),
         worst,
         depth,

@@ -15,6 +15,7 @@ from abreast.formulas.guard import positive, require
 from abreast.mechanics.twin_beam import TwinBeam, Union
 from abreast.mechanics.twin_beam_hole import Hole, Way, pass_through
 from abreast.mechanics.twin_beam_mesh import Contact, Mesh, mesh
+from abreast.mechanics.twin_beam_solve import FOUND
 
 __all__ = ["ROLLS_RAD", "Place", "processes", "sweep"]
 
@@ -32,8 +33,7 @@ class Place:
     md_m, roll_rad : float
         Depth of the string's zero [m], and its roll [rad].
     state : str
-        As :class:`abreast.mechanics.twin_beam_solve.Shapes`; when it is not ``ok``
-        there are no numbers.
+        As :class:`abreast.mechanics.twin_beam_solve.Shapes`.
     where : str
         Of a string that does not fit: the part that is deepest in the wall.
     moments_nm : dict
@@ -79,6 +79,11 @@ class Place:
     bypass_bend_rad_m: float = 0.0
     top_n: float = 0.0
     union: Union = "free"
+
+    @property
+    def found(self) -> bool:
+        """Whether there is a shape, and so numbers."""
+        return self.state in FOUND
 
     @property
     def roll_deg(self) -> float:
@@ -214,7 +219,7 @@ def _places(cut: Mesh, hole: Hole, depths: Sequence[float], roll: float, way: Wa
     found = []
     for k, md_m in enumerate(depths):
         state = str(shapes.state[k])
-        if state != "ok":
+        if state not in FOUND:
             where = cut.contacts[int(shapes.deepest[k])].name if state == "does not fit" else ""
             found.append(Place(md_m, roll, state, where, union=union))
             continue
