@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import copy
+import json
 import math
 
 import pytest
+from hypothesis import given as given_by
+from hypothesis import settings
+from hypothesis import strategies as st
 from tests.mechanics import twins
 
 from abreast.actions.calculators import example, run
@@ -207,6 +212,74 @@ def test_nonsense_is_refused_with_its_field(name):
         run("contact-beam", given)
     assert caught.value.where.field == field
     assert "\n" not in caught.value.message
+
+
+def leaves(data, path=()):
+    """The path of every value in nested data."""
+    if isinstance(data, dict):
+        for name, part in data.items():
+            yield from leaves(part, (*path, name))
+    elif isinstance(data, list):
+        for number, part in enumerate(data):
+            yield from leaves(part, (*path, number))
+    if path:
+        yield path
+
+
+WILD = (None, True, 0, 0.0, -1.0, 1e-9, 1e12, -1e12, 1e300, math.nan, math.inf, "1.0", [], {})
+
+
+@pytest.mark.filterwarnings("error")
+@settings(deadline=None, max_examples=80)
+@given_by(chance=st.data())
+def test_one_wild_value_anywhere_ends_in_a_result_or_one_sentence(chance):
+    given = copy.deepcopy(chance.draw(st.sampled_from([FULL, twin(**loaded())])))
+    *way, last = chance.draw(st.sampled_from(list(leaves(given))))
+    part = given
+    for step in way:
+        part = part[step]
+    part[last] = chance.draw(st.sampled_from(WILD) | st.floats(-100, 100))
+    try:
+        found = run("contact-beam", given)
+    except InputError as fault:
+        assert fault.message
+        assert "\n" not in fault.message
+    else:
+        json.dumps(found, allow_nan=False)
+        assert found["state"] in ("ok", "does not fit", "buckled")
+
+
+FULL = {
+    "strings": [
+        {
+            "segments": [
+                {"length_m": 2.0, "ei_nm2": 1e5, "ea_n": 6e8, "weight_n_m": 100.0},
+                {"length_m": 8.0, "ei_nm2": 8e5, "ea_n": 6e8, "weight_n_m": 200.0},
+            ],
+            "x_m": -0.05,
+            "parts": [{"at_m": 1.0, "diameter_m": 0.1, "length_m": 3.0}],
+        },
+        {
+            "segments": [{"length_m": 10.0, "ei_nm2": 1e5, "ea_n": 2e8, "weight_n_m": 90.0}],
+            "x_m": 0.06,
+            "parts": [{"at_m": 2.0, "diameter_m": 0.07, "length_m": 4.0}],
+        },
+    ],
+    "links": [
+        {"at_m": 0.0, "kind": "rigid"},
+        {"at_m": 4.5, "play_m": 0.002},
+        {"at_m": 10.0, "kind": "rigid"},
+    ],
+    "held": [{"at_m": 0.0}, {"at_m": 10.0, "how": "built-in"}],
+    "union": "locked",
+    "misfit_m": 1e-4,
+    "bores": [{"top_md_m": 0.0, "bottom_md_m": 100.0, "bore_m": 0.23}],
+    "stations": SURVEY,
+    "zero_md_m": 50.0,
+    "friction_ratio": 0.2,
+    "way": "up",
+    "asked_m": [3.0, 7.0],
+}
 
 
 def typed(whole):
