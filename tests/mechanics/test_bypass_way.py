@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from tests.checks.twins import FT, IN, choice_1, choice_2, job_1, job_2, with_row, with_section
@@ -81,6 +82,30 @@ def test_inner_diameters_and_no_clearance_give_the_figures_of_the_search_over_sl
     (_, thick_m), (_, thin_m) = tool_table(way.bores(), [0.0429, 0.0365])
     assert thick_m == pytest.approx(1.2, abs=0.06)
     assert thin_m > 9
+
+
+DOCS = Path(__file__).parents[2] / "docs" / "theory" / "tool_passage.md"
+PARTS = {
+    "Quernstone 14, 1.69 in": (job_1(), choice_1(), 1.69 * IN, FT),
+    "Skerrow A-09, 42.9 mm": (job_2(), choice_2(), 0.0429, 1.0),
+    "Skerrow A-09, 36.5 mm": (job_2(), choice_2(), 0.0365, 1.0),
+}
+
+
+@pytest.mark.parametrize("part", PARTS)
+@pytest.mark.parametrize("diameters", ["bore", "drift"])
+def test_the_table_of_the_page_on_tools(part, diameters):
+    job, choice, od_m, unit_m = PARTS[part]
+    rows = DOCS.read_text(encoding="utf-8").partition(f"| {part} |")[2].splitlines()
+    cells = rows[0 if diameters == "bore" else 1].strip("| ").split(" | ")[1:]
+    way = way_of(job, choice, diameters=diameters)
+    kept_m = job.rules.tool_clearance_m.si
+    asked = ((0.0, 0.0), (way.curve.rad_m, 0.0), (way.curve.rad_m, kept_m), (4.7e-3, kept_m))
+    for cell, (bend, clearance_m) in zip(cells, asked, strict=True):
+        ((_, length_m),) = tool_table(way.bores(), [od_m], bend, clearance_m)
+        figure = cell.split()[0]
+        digits = len(figure.partition(".")[2])
+        assert length_m / unit_m == pytest.approx(float(figure), abs=0.6 * 10**-digits), cell
 
 
 def test_curvature_is_the_sharpest_interval_and_the_allowance():
