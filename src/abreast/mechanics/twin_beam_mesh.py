@@ -208,45 +208,40 @@ def _nodes(twin: TwinBeam, longest_m: float) -> Array:
 
 
 def _numbering(twin: TwinBeam, node_m: Array) -> tuple[dict[tuple[int, int], Slot], int]:
-    """Numbers of u_x, u_x', u_y, u_y' of each string at each node; held ones come last."""
+    """Numbers of u_x, u_x', u_y, u_y' of each string at each node; held ones come last.
+
+    Both strings in x, then both in y; where they share a place its slope in y goes
+    before it, nearer to the node above. That keeps the band narrow.
+    """
     link = {_nearest(node_m, one.at_m): one for one in twin.links}
     held = {(one.string, _nearest(node_m, one.at_m)): one.slope for one in twin.held}
-    raw: dict[tuple[int, int], Slot] = {}
+    raw: dict[tuple[int, int], list[int]] = {}
     ends = [(_nearest(node_m, one.top_m), _nearest(node_m, one.bottom_m)) for one in twin.strings]
     size = 0
-
-    def fresh(fixed: bool) -> int:
-        nonlocal size
-        if fixed:
-            return -1
-        size += 1
-        return size - 1
-
     for node in range(len(node_m)):
-        for number in range(len(twin.strings)):
-            if not ends[number][0] <= node <= ends[number][1]:
-                continue
-            joint = link.get(node)
-            shares = number == 1 and joint is not None and (0, node) in raw
-            whole = shares and joint is not None and joint.kind != "clamp"
-            place = shares and joint is not None and joint.play_m == 0
-            fixed = (number, node) in held
-            square = held.get((number, node), False)
-            first = raw.get((0, node), (-1, -1, -1, -1))
-            four = []
-            for axis in (0, 2):
-                four.append(first[axis] if place else fresh(fixed))
-                four.append(first[axis + 1] if whole else fresh(square))
-            raw[number, node] = (four[0], four[1], four[2], four[3])
-    return {
-        key: (
-            a if a >= 0 else size,
-            b if b >= 0 else size,
-            c if c >= 0 else size,
-            d if d >= 0 else size,
-        )
-        for key, (a, b, c, d) in raw.items()
-    }, size
+        here = [number for number, (top, bottom) in enumerate(ends) if top <= node <= bottom]
+        joint = link.get(node) if len(here) == 2 else None
+        place = joint is not None and joint.play_m == 0
+        whole = joint is not None and joint.kind != "clamp"
+        raw.update({(number, node): [-1, -1, -1, -1] for number in here})
+        for axis in (0, 2):
+            for number in here:
+                for at in (axis + 1, axis) if place and axis else (axis, axis + 1):
+                    joined = place if at == axis else whole
+                    if joined and number == 1:
+                        raw[1, node][at] = raw[0, node][at]
+                        continue
+                    sharing = here if joined else [number]
+                    # Held in place; in slope too only where that is asked for.
+                    slopes = [held[one, node] for one in sharing if (one, node) in held]
+                    if not (any(slopes) or (slopes and at == axis)):
+                        raw[number, node][at] = size
+                        size += 1
+    found: dict[tuple[int, int], Slot] = {}
+    for key, four in raw.items():
+        a, b, c, d = (one if one >= 0 else size for one in four)
+        found[key] = (a, b, c, d)
+    return found, size
 
 
 def _nearest(node_m: Array, at_m: float) -> int:
