@@ -29,13 +29,17 @@ _ROUGH = 6
 _STILL_M = 1e-7
 
 
-def lean(mesh: Mesh, fields: Fields, lock: Lock | None) -> tuple[Newton, Bools]:
+def lean(
+    mesh: Mesh, fields: Fields, lock: Lock | None, start: Array | None = None
+) -> tuple[Newton, Bools]:
     """Shapes at stations where the strings alone are not stable, and which of them stand.
 
     Parameters
     ----------
     mesh, fields, lock
         As for :func:`abreast.mechanics.twin_beam_solve.solve`.
+    start : array (size, stations), optional
+        Shapes under nearly the same loads; 0 where there is none.
 
     Returns
     -------
@@ -61,8 +65,15 @@ def lean(mesh: Mesh, fields: Fields, lock: Lock | None) -> tuple[Newton, Bools]:
     count = len(fields.tension_n)
     everywhere = np.ones(count, dtype=bool)
     newton = Newton(given)
-    newton.run(everywhere)
-    open_ = newton.found & ~newton.stuck
+    settled = np.zeros(count, dtype=bool)
+    if start is not None:
+        newton.u[:] = start
+        known = np.any(start != 0.0, axis=0)
+        newton, left = _finished(true, newton, known)
+        settled = known & ~left
+        newton.u[:, ~settled] = 0.0
+    newton = _next(given, newton, everywhere & ~settled, cold=True)
+    open_ = newton.found & ~newton.stuck & ~settled
     for turn in range(_ROUNDS):
         at = np.nonzero(open_)[0]
         if not len(at):
@@ -98,13 +109,15 @@ def _softened(mesh: Mesh, fields: Fields, lock: Lock | None) -> tuple[Array, Arr
     return matrix, np.where(tension < 0, (1 - share[:, None]) * tension, 0.0)
 
 
-def _next(given: System, before: Newton, open_: Bools) -> Newton:
+def _next(given: System, before: Newton, open_: Bools, *, cold: bool = False) -> Newton:
     """Newton's method under another load, from the shapes before."""
     newton = Newton(given)
     newton.found[:], newton.stuck[:] = before.found, before.stuck
     newton.found[open_] = False
     newton.steps[:] = before.steps
-    newton.run(open_, before.u)
+    newton.run(open_, None if cold else before.u)
+    if cold:
+        newton.u[:, ~open_] = before.u[:, ~open_]
     return newton
 
 

@@ -129,7 +129,9 @@ def _together(mesh: Mesh, fields: Fields, lock: Lock | None, start: Array | None
     newton.run(stable, None if start is None else start.T)
     leaning = np.zeros(len(stable), dtype=bool)
     if not np.all(stable):
-        late, stands = lean(mesh, fields.part(~stable), lock)
+        late, stands = lean(
+            mesh, fields.part(~stable), lock, None if start is None else start[~stable].T
+        )
         newton.u[:, ~stable], newton.steps[~stable] = late.u, late.steps
         newton.found[~stable], newton.stuck[~stable] = stands, late.stuck
         leaning[~stable] = stands
