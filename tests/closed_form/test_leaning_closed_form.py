@@ -62,7 +62,7 @@ def test_below_eulers_load_it_needs_no_wall():
 
 def test_beyond_four_times_eulers_load_it_lies_along_the_wall():
     """In a round hole it then goes round, too: a trace of load across lets it."""
-    cut, found = column(6.0, across_n_m=1e-5)
+    cut, found = column(6.0, load_n_m=1e-3, across_n_m=1e-4)
     assert found.state[0] == "leans"
     assert np.sum(found.force_n[0] > 0) > 1
     far_m = max(math.hypot(*moved(cut, found, float(at))) for at in range(1, 20))
