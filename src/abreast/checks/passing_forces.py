@@ -171,7 +171,7 @@ def judge_drag(context: Context, run: RunIn) -> Verdict:
     """Drag while lowering against the weight that hangs; picking up is told beside it."""
     friction = context.job.friction.cased_ratio
     if run.hole.friction_ratio is None:
-        return not_checked(*needs_of(friction) or ("a friction factor in the run",))
+        return not_checked("the friction factor of the casing (cased of section friction)")
     down = worst(run, lambda place: _part(place, "lowering"), ("lowering",))
     if down is None:
         return no_numbers(run)
