@@ -46,6 +46,9 @@ def test_parts_and_segments_are_called_as_given_or_by_number():
     assert found["touching"][0]["id"] == "part 1"
     assert found["segments"][0]["id"] == "segment 1"
     assert [one["at_m"] for one in found["places"]] == pytest.approx([0, 4, 5, 10])
+    assert [one["id"] for one in found["places"]] == ["", "part 1", "part 2", ""]
+    clamped = run("contact-beam", twin(**loaded()))["places"]
+    assert [one["id"] for one in clamped] == ["link 1", "link 2"] * 2
 
 
 def two_parts():

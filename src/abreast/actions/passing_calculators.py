@@ -13,10 +13,11 @@ from abreast.actions.beam_laid import laid
 from abreast.actions.calculator import Calculator, Outputs
 from abreast.mechanics.beam_case import LEADER, Rested
 from abreast.mechanics.beam_read import at_node, link_push, moves_m, push_of, reaction, steepest_rad
-from abreast.mechanics.twin_beam import BeamString
+from abreast.mechanics.twin_beam import BeamString, TwinBeam
 
 __all__ = ["CALCULATORS"]
 
+_SAME_M = 1e-6
 # What is smaller than this share of the largest of its sort is rounding.
 _NOTHING = 1e-7
 # The curvature of a beam at this slope is u'' within 1.5 %.
@@ -53,6 +54,7 @@ class HoldOutputs(Outputs):
 class PlaceOutputs(Outputs):
     """Shape and moment at an end, a part, a link, a held point or a depth asked for."""
 
+    id: str = Field(description="parts and links there; empty: an end or a depth asked for")
     string: Which = Field(description="its string")
     at_m: float = Field(description="its depth [m]")
     x_m: float = Field(description="how far the string moves from where it is drawn, to +x [m]")
@@ -194,11 +196,12 @@ class _Read:
                     yield self._place(number, node, at_m)
 
     def _place(self, number: int, node: int, at_m: float) -> PlaceOutputs:
-        found = at_node(self.case, number, node)
+        cut, found = self.case.mesh, at_node(self.case, number, node)
         x_m, y_m = _told(found.moved_m, self.move_m)
         slope_x, slope_y = _told(found.slope_rad, self.slope_rad)
         moment_x, moment_y = _told(found.moment_nm, self.moment_nm)
         return PlaceOutputs(
+            id=", ".join(_names(cut.twin, number, at_m)),
             string=_WHICH[number],
             at_m=at_m,
             x_m=x_m,
@@ -209,6 +212,14 @@ class _Read:
             moment_y_nm=moment_y,
             moment_nm=math.hypot(moment_x, moment_y),
         )
+
+
+def _names(twin: TwinBeam, number: int, at_m: float) -> list[str]:
+    """What has an end at a depth of a string, each name once."""
+    ends = [(one.name, one.at_m, one.bottom_m) for one in twin.strings[number].discs]
+    ends += [(one.name, one.at_m, one.at_m) for one in twin.links]
+    here = (name for name, *at in ends if name and any(abs(end - at_m) < _SAME_M for end in at))
+    return list(dict.fromkeys(here))
 
 
 def _told(pair: Any, largest: float) -> tuple[float, float]:
