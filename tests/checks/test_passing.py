@@ -23,7 +23,7 @@ from abreast.errors import MissingInputError
 from abreast.mechanics.passing_limits import worst_bent
 from abreast.mechanics.running_in import NarrowTrial, run_in
 
-STATES = ("does not fit", "buckled", "not found", "on the wall")
+STATES = ("does not fit", "buckled", "not found", "leans", "a later state")
 PASSAGE = {"passage:lowering": "down", "passage:picking up": "up", "passage:hanging": "hung"}
 
 
@@ -74,9 +74,10 @@ def test_a_string_that_does_not_fit_exceeds():
 @pytest.mark.parametrize(
     ("state", "said", "asked"),
     [
-        ("buckled", "Buckles between its clamps", "stand where they lie on the wall"),
+        ("buckled", "Buckles between its clamps", "in which the strings do not buckle"),
+        ("leans", "Stands only because the casing holds it", "stands by itself"),
         ("not found", "No shape found", "a shape where the contact model found none"),
-        ("on the wall", "Found on the wall", "an answer to 'on the wall'"),
+        ("a later state", "Found a later state", "an answer to 'a later state'"),
     ],
 )
 def test_a_place_without_a_shape_is_no_pass(state, said, asked):
@@ -88,6 +89,21 @@ def test_a_place_without_a_shape_is_no_pass(state, said, asked):
     assert one.status == "not checked"
     assert f"{said}" in one.text and "3 of 12 places" in one.text
     assert any(asked in need for need in one.needs)
+
+
+def test_what_the_casing_alone_holds_has_numbers_and_is_no_pass():
+    run = filled(2)
+    held = replace(place(run, 1000.0, ROLLS[1], moment_nm=1800.0), state="leans")
+    one = answers(swapped(run, "down", 5, held))["passage-moment:ESP joints"]
+    assert one.status == "not checked" and one.value == pytest.approx(1800.0)
+    assert "roll 90° (held by the casing only)" in one.text
+    assert "without a shape" not in one.text and "1 held by the casing only" in one.needs[0]
+    over = replace(held, joints_nm=dict.fromkeys(held.joints_nm, 2100.0))
+    found = answers(swapped(run, "down", 5, over))
+    assert found["passage-moment:ESP joints"].status == "exceeds"
+    trial = NarrowTrial(0.75, (held,))
+    text = answers(replace(run, narrow=(trial,)))["passage-narrow:worst depths"].text
+    assert "1 of 1 held by the casing only" in text
 
 
 def test_depths_without_a_shape_are_told_in_ranges():

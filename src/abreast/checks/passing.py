@@ -11,7 +11,18 @@ from abreast.checks.passing_bending import moment_check, stress_check
 from abreast.checks.passing_forces import cable_check, drag_check, side_force_check
 from abreast.checks.passing_joints import clamp_grip_check, union_check
 from abreast.checks.passing_narrow import narrow_check
-from abreast.checks.passing_words import Source, count, depths, gaps, listed, rolls, taken, ways
+from abreast.checks.passing_words import (
+    SETTLED,
+    Source,
+    count,
+    depths,
+    gaps,
+    listed,
+    rolls,
+    taken,
+    ways,
+)
+from abreast.mechanics.twin_beam_solve import LEANS
 
 if TYPE_CHECKING:
     from abreast.mechanics.running_in import RunIn
@@ -23,12 +34,13 @@ _BASIS = "contact of both strings with the casing, at its nominal inner diameter
 _LOCK_AFTER = "pass there with the union able to move and lock it after, or take it up by less"
 _HEADS = {
     "does not fit": "Does not fit",
-    "buckled": "Buckles between its clamps before a wall helps",
+    LEANS: "Stands only because the casing holds it, and other shapes may exist,",
+    "buckled": "Buckles between its clamps, with no shape that the casing holds,",
     "not found": "No shape found within the steps allowed",
 }
 _NEEDS = {
-    "buckled": "proof that the strings stand where they lie on the wall, or a state of the union"
-    " in which they do not buckle",
+    LEANS: "a string that stands by itself there, or proof that no other shape is worse",
+    "buckled": "a state of the union, or less drag, in which the strings do not buckle",
     "not found": "a shape where the contact model found none",
 }
 
@@ -91,9 +103,12 @@ def judge_passage(context: Context, asked: Asked) -> Verdict:
             assumptions=taken(run),
         )
     needs = [] if run.whole else ["the sweep to its end: it was stopped"]
-    needs += [_NEEDS.get(state, f"an answer to '{state}'") for state in groups if state != "ok"]
+    needs += [
+        _NEEDS.get(state, f"an answer to '{state}'") for state in groups if state not in SETTLED
+    ]
     if needs:
-        locked = any(one.union == "locked" for one in groups.get("buckled", ()))
+        pushed = [one for state in (LEANS, "buckled") for one in groups.get(state, ())]
+        locked = any(one.union == "locked" for one in pushed)
         verdict = not_checked(*needs, text=text)
         return replace(
             verdict,
@@ -104,7 +119,7 @@ def judge_passage(context: Context, asked: Asked) -> Verdict:
 
 
 def _todo(groups: dict[str, list[Place]]) -> str:
-    if "buckled" in groups:
+    if LEANS in groups or "buckled" in groups:
         return "look at what pushes the strings there: drag, or a clamp that grips"
     return "work these places out again, or by another method"
 

@@ -8,7 +8,17 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from abreast.checks.base import Check, Context, Verdict, not_checked
-from abreast.checks.passing_words import Source, depth, gaps, known, listed, share, taken
+from abreast.checks.passing_words import (
+    MEANS,
+    SETTLED,
+    Source,
+    depth,
+    gaps,
+    known,
+    listed,
+    share,
+    taken,
+)
 from abreast.mechanics.needs import needs_of
 from abreast.mechanics.passing_limits import missing_limits, worst_bent
 from abreast.mechanics.twin_beam_casing import read_hole
@@ -113,11 +123,11 @@ def _bores_m(context: Context, run: RunIn, trial: NarrowTrial) -> tuple[float, f
 
 
 def _faults(context: Context, trial: NarrowTrial) -> Iterator[str]:
-    states = Counter(one.state for one in trial.places if one.state != "ok")
+    states = Counter(one.state for one in trial.places if one.state not in SETTLED)
     for state, number in states.items():
         parts = sorted({one.where for one in trial.places if one.state == state and one.where})
         named = f" ({listed(parts)})" if parts else ""
-        yield f"{number} of {len(trial.places)} {state}{named}"
+        yield f"{number} of {len(trial.places)} {MEANS.get(state, state)}{named}"
     rated = [worst_bent(context.job, one) for one in known(trial.places)]
     most = max((one for one in rated if one is not None), key=lambda one: one.use, default=None)
     if most is not None and most.use > 1:

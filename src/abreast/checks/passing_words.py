@@ -10,6 +10,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from abreast.checks.base import Context, Verdict, at_most, not_checked, plural
+from abreast.mechanics.twin_beam_solve import LEANS
 from abreast.units import Dimension, show
 
 if TYPE_CHECKING:
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
     from abreast.mechanics.twin_beam_sweep import Place
 
 __all__ = [
+    "MEANS",
+    "SETTLED",
     "Source",
     "Worst",
     "at",
@@ -40,6 +43,10 @@ __all__ = [
 Source = Callable[[Context], "RunIn"]
 """Where a check takes the run from; MissingInputError where there is none."""
 Value = Callable[["Place"], "float | None"]
+SETTLED = ("ok",)
+"""States that leave nothing open; in any other the answer is 'not checked' at best."""
+MEANS = {LEANS: "held by the casing only"}
+"""States in other words."""
 _MOST_RANGES = 4
 _MOST_NAMES = 8
 _FEW_ROLLS = 4
@@ -101,7 +108,7 @@ def _with_best(run: RunIn, value: Value, found: Worst) -> Worst:
     places = dict(ways(run))[found.way]
     here = [one for one in places if _same(one, found.place)]
     values = [v for one in known(here) if (v := value(one)) is not None]
-    open_ = sum(one.state != "ok" for one in here)
+    open_ = sum(one.moments_nm is None for one in here)
     return replace(found, best=min(values), open_rolls=open_)
 
 
@@ -119,10 +126,12 @@ def depth(context: Context, md_m: float) -> str:
 
 def at(context: Context, found: Worst) -> str:
     """Way, depth, roll and union of a place."""
-    union = "" if context.job.is_top_hung else f", union {found.place.union}"
+    place = found.place
+    union = "" if context.job.is_top_hung else f", union {place.union}"
+    state = "" if place.state in SETTLED else f" ({MEANS.get(place.state, place.state)})"
     return (
-        f"{found.way}, Y-tool top at {depth(context, found.place.md_m)}"
-        f" ({context.job.depth_datum}), roll {found.place.roll_rad * _DEG:.0f}°{union}"
+        f"{found.way}, Y-tool top at {depth(context, place.md_m)}"
+        f" ({context.job.depth_datum}), roll {place.roll_rad * _DEG:.0f}°{union}{state}"
     )
 
 
@@ -209,10 +218,13 @@ def gaps(run: RunIn, only: Sequence[str] = ()) -> tuple[str, ...]:
     if not all(groups) and run.whole:
         needs.append("places on the way down, up, and where it hangs")
     places = [one for group in groups for one in group]
-    states = Counter(one.state for one in places if one.state != "ok")
+    states = Counter(one.state for one in places if one.state not in SETTLED)
     if states:
-        told = ", ".join(f"{number} {state}" for state, number in states.items())
-        needs.append(f"a shape at {count(states.total(), len(places))} ({told}; see passage)")
+        told = ", ".join(f"{number} {MEANS.get(one, one)}" for one, number in states.items())
+        needs.append(
+            f"a shape that stands by itself at {count(states.total(), len(places))}"
+            f" ({told}; see passage)"
+        )
     return tuple(needs)
 
 
