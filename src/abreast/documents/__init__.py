@@ -16,6 +16,7 @@ from abreast.documents.table import Cell, Column, Row, Table
 from abreast.documents.table_out import csv_of, text_of, workbook_of
 from abreast.documents.tally import Sums, Tally, TallyRow, tally
 from abreast.documents.tally_out import tally_csv, tally_text, tally_workbook
+from abreast.documents.well_part import WellPart, well_part
 from abreast.documents.workpack import PackDrawing, workpack
 
 __all__ = [
@@ -27,6 +28,7 @@ __all__ = [
     "Table",
     "Tally",
     "TallyRow",
+    "WellPart",
     "alternatives_text",
     "attention",
     "blocking_words",
@@ -41,6 +43,7 @@ __all__ = [
     "tally_text",
     "tally_workbook",
     "text_of",
+    "well_part",
     "workbook_of",
     "workpack",
 ]

@@ -9,6 +9,7 @@ from datetime import date
 
 from abreast.documents.procedure_part import ProcedurePart
 from abreast.documents.tally import tally
+from abreast.documents.well_part import WellPart
 from abreast.documents.workpack_answers import corrections, fall_backs, findings
 from abreast.documents.workpack_cautions import CAUTIONS
 from abreast.documents.workpack_front import cover, summary
@@ -48,6 +49,7 @@ def workpack(
     dropped: Mapping[str, str],
     drawings: Sequence[PackDrawing] = (),
     procedure: ProcedurePart | None = None,
+    well: WellPart | None = None,
 ) -> bytes:
     """The work pack of a plan as PDF/A-2b, A4; the same plan gives the same bytes.
 
@@ -63,6 +65,8 @@ def workpack(
         Each gets a page of its own; one on larger paper keeps its paper.
     procedure : ProcedurePart, optional
         The running procedure with its cards and sheets.
+    well : WellPart, optional
+        The string in its well: setting depth, way down, hook load, tools.
 
     Raises
     ------
@@ -71,12 +75,13 @@ def workpack(
     AbreastError
         If it could not be set without a warning.
     """
-    data = workpack_data(job, plan, dropped, drawings, procedure)
+    data = workpack_data(job, plan, dropped, drawings, procedure, well)
     images = {_QR: qr_svg(plan.fingerprint)}
     for page, drawing in zip(data["drawings"], drawings, strict=True):
         images[page["image"]] = shown_single(drawing.svg)
-    if procedure is not None:
-        images |= {name: shown_single(text) for name, text in procedure.images.items()}
+    for part in (procedure, well):
+        if part is not None:
+            images |= {name: shown_single(text) for name, text in part.images.items()}
     return typeset(data, images)
 
 
@@ -86,6 +91,7 @@ def workpack_data(
     dropped: Mapping[str, str],
     drawings: Sequence[PackDrawing] = (),
     procedure: ProcedurePart | None = None,
+    well: WellPart | None = None,
 ) -> Data:
     """All that the template prints, as plain data: texts in the job's units, lists and flags."""
     made = None if plan.assembly is None else tally(job, plan.assembly, plan.choice)
@@ -97,6 +103,7 @@ def workpack_data(
         "summary": summary(job, plan, dropped),
         "run": running_list(made, plan.assembly) if made and plan.assembly else None,
         "procedure": procedure.data if procedure else None,
+        "well": well.data if well else None,
         "drawings": [_drawing(one, n) for n, one in enumerate(drawings, 1)],
         "tally": tally_sheet(made) if made else None,
         "rack": rack_sheet(job, made),
