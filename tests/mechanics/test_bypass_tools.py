@@ -118,7 +118,7 @@ def test_a_part_passes_up_to_its_length_in_the_table():
 def test_clearance_and_curvature_only_ever_shorten():
     plain = passages(with_section(job_1(), "rules", tool_clearance_m=0.0), choice_1())
     kept = passages(job_1(), choice_1())
-    bent = passages(job_1(), choice_1(), curvature_rad_m=5e-3)
+    bent = passages(job_1(), choice_1(), bends_rad_m=5e-3)
     lengths = [{row.od_m: row.length_m for row in one.table} for one in (plain, kept, bent)]
     shared = set(lengths[0]) & set(lengths[1]) & set(lengths[2])
     assert len(shared) >= 8

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from tests.checks.twins import FT, IN, choice_1, choice_2, job_1, job_2, with_row, with_section
 
-from abreast.errors import MissingInputError
+from abreast.errors import InputError, MissingInputError
 from abreast.mechanics.bores import depth_at, smallest_on_path
 from abreast.mechanics.bypass_way import ABOVE_M, bypass_way
 from abreast.mechanics.hole_curve import hole_curve
@@ -127,11 +127,30 @@ def test_curvature_is_the_sharpest_interval_and_the_allowance():
     assert hole_curve(smooth, 4310 * FT, 4320 * FT).needs == ()
 
 
-def test_a_bent_bypass_counts_when_it_is_sharper_than_the_hole():
-    assert "as it hangs" in way_of(job_1(), choice_1(), 1e-2).curve.source
-    assert way_of(job_1(), choice_1(), 1e-2).curve.rad_m == 1e-2
+def test_a_piece_counts_bent_where_it_is_sharper_than_the_hole():
     hole = way_of(job_1(), choice_1())
-    assert way_of(job_1(), choice_1(), 1e-9).curve == hole.curve
+    assert hole.sharpest is None
+    assert way_of(job_1(), choice_1(), 1e-9) == hole
+    all_along = way_of(job_1(), choice_1(), 1e-2)
+    assert {one.bend_rad_m for one in all_along.pieces} == {1e-2}
+    assert all_along.curve == hole.curve
+    single = way_of(job_1(), choice_1(), {"P25": 5e-3, "P07": 1e-9, "motor": 1.0})
+    assert [one.name for one in single.pieces if one.bend_rad_m] == ["P25"]
+    assert single.sharpest.name == "P25"
+    assert {one.bend_rad_m for one in single.bores()} == {0.0, 5e-3}
+    assert {one.bend_rad_m for one in single.bores(bent=False)} == {0.0}
+    with pytest.raises(InputError, match="below 0"):
+        way_of(job_1(), choice_1(), {"P25": -1e-3})
+
+
+def test_bends_of_single_pieces_lie_between_none_and_all():
+    def longest_m(bends):
+        way = way_of(job_1(), choice_1(), bends)
+        ((_, length_m),) = tool_table(way.bores(), [1.625 * IN], way.curve.rad_m, 0.0015)
+        return length_m
+
+    none_m, one_m, all_m = (longest_m(one) for one in (None, {"P10": 5e-3}, 5e-3))
+    assert all_m < one_m < none_m
 
 
 @pytest.mark.parametrize(

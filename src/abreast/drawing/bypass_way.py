@@ -142,15 +142,25 @@ def _knots(rows: list[_Row]) -> Iterator[float]:
 
 
 def _notes(view: _View, assembly: Assembly) -> tuple[str, ...]:
-    curve = show(view.way.curve.rad_m, Dimension.DOGLEG, view.job.units)
     return (
         f"Measured depths from {view.way.datum}, {assembly.status}. Bores across 1:{view.scale:g};"
         " short parts are drawn long. Pipe: its drift; machined parts: their bore.",
-        f"Plane channel, curved {curve} both ways ({view.way.curve.source}); the S-bend begins"
-        " below the top of the Y-tool, its plug nipple stands at the lower end of the bypass leg.",
+        f"Plane channel, curved {_curved(view)}; the S-bend begins below the top of the Y-tool,"
+        " its plug nipple stands at the lower end of the bypass leg.",
         "Each stiff length is one straight body of its largest diameter; knuckles turn freely."
         " Scale, wear and a plug in the bore are not counted.",
     )
+
+
+def _curved(view: _View) -> str:
+    def dogleg(rad_m: float) -> str:
+        return show(rad_m, Dimension.DOGLEG, view.job.units)
+
+    hole, sharpest = dogleg(view.way.curve.rad_m), view.way.sharpest
+    if sharpest is None:
+        return f"{hole} ({view.way.curve.source})"
+    most = dogleg(sharpest.bend_rad_m)
+    return f"as each piece hangs bent, to {most} at {sharpest.name}, the hole {hole}"
 
 
 def _headings(view: _View) -> Iterator[Item]:

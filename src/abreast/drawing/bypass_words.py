@@ -81,7 +81,7 @@ def bars(job: Job, sheet: Sheet, found: ToolPassages) -> Iterator[Item]:
     middle = (_BAR_MM + _END_MM) / 2 * f
     title = f"stiff length [{scale.unit}], logarithmic"
     yield Text(middle, foot + 6.6 * f, title, size, "ruler", "middle", bold=True)
-    if found.way is not None and found.way.curve.is_bent:
+    if found.way is not None and found.way.sharpest is not None:
         text = "light: if the bypass lay no sharper than its hole"
         yield Text(middle, foot + 10.0 * f, text, size, "ruler", "middle")
     for number, row in enumerate(table):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from abreast.errors import AbreastError, MissingInputError
@@ -34,8 +35,8 @@ class LongestStiff:
     Parameters
     ----------
     od_m, length_m : float
-        Diameter, and the length that passes for sure: the bypass at its sharpest
-        bend all along [m].
+        Diameter, and the length that passes for sure: each piece at its sharpest
+        bend all along, all to one side [m].
     hole_m : float
         The length if the bypass lay as its hole [m].
     or_more : bool
@@ -125,7 +126,7 @@ class ToolPassages:
 
 
 def tool_passages(
-    job: Job, assembly: Assembly, curvature_rad_m: float | None = None
+    job: Job, assembly: Assembly, bends_rad_m: Mapping[str, float] | float | None = None
 ) -> ToolPassages:
     """Which tools pass the bypass of an assembly, and what a plug in it bears.
 
@@ -135,9 +136,9 @@ def tool_passages(
         Bores, survey, clearance, tool strings.
     assembly : Assembly
         The twin string, planned or as run.
-    curvature_rad_m : float or None
-        Sharpest curvature of the bypass as it lies bent in the hole [rad/m]; the
-        hole's own is taken when it is sharper, or when this is not known.
+    bends_rad_m : mapping, float or None
+        How sharply each piece hangs bent, by its id, or one figure for all [rad/m];
+        the hole's own curvature is taken where it is sharper, or this is not known.
 
     Returns
     -------
@@ -153,7 +154,7 @@ def tool_passages(
     try:
         clearance_m = _clearance_m(job)
         above_m = max([ABOVE_M, *(one.longest_m for one in strings)])
-        way = bypass_way(job, assembly, curvature_rad_m, above_m=above_m)
+        way = bypass_way(job, assembly, bends_rad_m, above_m=above_m)
         table = _table(way, clearance_m, strings)
         needs += way.curve.needs
     except AbreastError as fault:
@@ -206,11 +207,10 @@ def _table(
     for od_m in {one.stiff.od_m for string in strings for one in string.lengths}:
         if od_m <= room_m and not any(math.isclose(od_m, one, abs_tol=2e-4) for one in ods):
             ods.add(od_m)
-    most_m, curve = way.above_m, way.curve
-    sure = tool_table(bores, sorted(ods), curve.rad_m, clearance_m, most_m)
-    hole = sure
-    if curve.is_bent:
-        hole = tool_table(bores, sorted(ods), curve.hole_rad_m, clearance_m, most_m)
+    most_m, bend = way.above_m, way.curve.rad_m
+    sure = hole = tool_table(bores, sorted(ods), bend, clearance_m, most_m)
+    if way.sharpest is not None:
+        hole = tool_table(way.bores(bent=False), sorted(ods), bend, clearance_m, most_m)
     return tuple(
         LongestStiff(od_m, length_m, hole_m, length_m >= most_m)
         for (od_m, length_m), (_, hole_m) in zip(sure, hole, strict=True)
@@ -266,10 +266,20 @@ def equalise_words() -> tuple[str, ...]:
     )
 
 
+def _bend_words(way: BypassWay) -> tuple[str, ...]:
+    if way.sharpest is None:
+        return ("the bypass lies no sharper than its hole; how it hangs is not in it",)
+    return (
+        "each piece of the bypass bent all along as sharply as at its sharpest place, all to one"
+        " side: more than it bends",
+    )
+
+
 def _assumptions(way: BypassWay | None) -> tuple[str, ...]:
     return (
         *(way.assumptions if way is not None else ()),
         *((f"curvature: {way.curve.source}",) if way is not None else ()),
+        *(_bend_words(way) if way is not None else ()),
         "parts with no knuckle between them are one stiff length: largest diameter and greatest"
         " EI all along",
         "knuckles turn freely and far enough; their angle is not looked at",

@@ -6,11 +6,12 @@ the bypass leg, adjustable union, joints, base support and tail, or entry guide.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from abreast.errors import MissingInputError
+from abreast.formulas.guard import not_negative
 from abreast.mechanics.bores import PathBore, depth_at, path_bores
 from abreast.mechanics.hole_curve import Curve, hole_curve
 from abreast.mechanics.tool_passage import Bore
@@ -47,6 +48,8 @@ class WayPiece:
         Which diameter that is, and why.
     offset_m : float
         Sideways shift of the axis along it [m].
+    bend_rad_m : float
+        How sharply it is bent where it hangs, if sharper than its hole [rad/m].
     """
 
     name: str
@@ -56,6 +59,7 @@ class WayPiece:
     diameter_m: float
     taken: str
     offset_m: float = 0.0
+    bend_rad_m: float = 0.0
 
     @property
     def length_m(self) -> float:
@@ -65,7 +69,7 @@ class WayPiece:
 
 @dataclass(frozen=True, slots=True)
 class BypassWay:
-    """The whole way, top first, and the curvature it lies in."""
+    """The whole way, top first, and the curvature of the hole that it lies in."""
 
     pieces: tuple[WayPiece, ...]
     datum: str
@@ -88,8 +92,21 @@ class BypassWay:
         inside = next(one for one in self.pieces if one.piece == YTOOL_ID)
         return inside.top_md_m - self.top_md_m
 
-    def bores(self, run_to: str = "") -> tuple[Bore, ...]:
+    @property
+    def sharpest(self) -> WayPiece | None:
+        """The piece that hangs bent sharpest; None: none is sharper than its hole."""
+        found = max(self.pieces, key=lambda one: one.bend_rad_m)
+        return found if found.bend_rad_m else None
+
+    def bores(self, run_to: str = "", *, bent: bool = True) -> tuple[Bore, ...]:
         """The way as a channel, as far down as above a place of it; blank: all of it.
+
+        Parameters
+        ----------
+        run_to : str
+            Name of that place.
+        bent : bool
+            Whether bends of its own count; the curvature of the hole is not in it.
 
         Raises
         ------
@@ -104,14 +121,21 @@ class BypassWay:
             )
         last = names.index(run_to) if run_to else len(names)
         return tuple(
-            Bore(one.name, one.length_m, one.diameter_m, one.offset_m) for one in self.pieces[:last]
+            Bore(
+                one.name,
+                one.length_m,
+                one.diameter_m,
+                one.offset_m,
+                one.bend_rad_m if bent else 0.0,
+            )
+            for one in self.pieces[:last]
         )
 
 
 def bypass_way(
     job: Job,
     assembly: Assembly,
-    curvature_rad_m: float | None = None,
+    bends_rad_m: Mapping[str, float] | float | None = None,
     *,
     diameters: Diameters = "drift",
     above_m: float = ABOVE_M,
@@ -124,9 +148,9 @@ def bypass_way(
         Bores, drifts, lengths inside the Y-tool, survey.
     assembly : Assembly
         Which pieces stand where.
-    curvature_rad_m : float or None
-        Sharpest curvature of the bypass as it lies bent in the hole, when that was
-        worked out; the hole is taken if it is sharper [rad/m].
+    bends_rad_m : mapping, float or None
+        How sharply each piece hangs bent, by its id, when that was worked out, or
+        one figure for all; the hole is taken where it is sharper [rad/m].
     diameters : {"drift", "bore"}
         What counts as free in pipe: its drift, or its inner diameter.
     above_m : float
@@ -142,18 +166,18 @@ def bypass_way(
         raise MissingInputError(needs="the bypass pieces still to be run")
     reader = _Reader(job, assembly, bores, diameters)
     pieces = (*reader.above(above_m), *reader.ytool(), *reader.below())
-    curve = _curve(job, assembly, pieces, curvature_rad_m)
-    return BypassWay(pieces, assembly.datum, curve, tuple(reader.assumptions))
+    curve = hole_curve(job, pieces[0].top_md_m, pieces[-1].bottom_md_m)
+    bent = tuple(_bent(one, bends_rad_m, curve.rad_m) for one in pieces)
+    return BypassWay(bent, assembly.datum, curve, tuple(reader.assumptions))
 
 
-def _curve(
-    job: Job, assembly: Assembly, pieces: Sequence[WayPiece], bent_rad_m: float | None
-) -> Curve:
-    hole = hole_curve(job, pieces[0].top_md_m, pieces[-1].bottom_md_m)
-    if bent_rad_m is None or bent_rad_m <= hole.rad_m:
-        return hole
-    source = "sharpest bend of the bypass as it hangs, taken all along: more than it bends"
-    return replace(hole, rad_m=bent_rad_m, source=source)
+def _bent(
+    one: WayPiece, bends_rad_m: Mapping[str, float] | float | None, hole_rad_m: float
+) -> WayPiece:
+    given = bends_rad_m.get(one.piece) if isinstance(bends_rad_m, Mapping) else bends_rad_m
+    if given is None or not_negative("bends_rad_m", given) <= hole_rad_m:
+        return one
+    return replace(one, bend_rad_m=given)
 
 
 class _Reader:

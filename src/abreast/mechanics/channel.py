@@ -26,11 +26,22 @@ _CLOSE_M = 1e-10
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """A length of the channel with one width; its axis shifts sideways in two equal arcs [m]."""
+    """A length of the channel with one width.
+
+    Parameters
+    ----------
+    length_m, width_m : float
+        Its length and width [m].
+    offset_m : float
+        Sideways shift of its axis, in two equal arcs [m].
+    bend_rad_m : float
+        Curvature of its axis besides [rad/m].
+    """
 
     length_m: float
     width_m: float
-    offset_m: float
+    offset_m: float = 0.0
+    bend_rad_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +99,15 @@ class _Stops:
     depth_m: Array
 
 
-def walls_of(stretches: Sequence[Stretch], curvature_rad_m: float) -> Walls:
-    """The walls of a channel whose axis is a parabola of a curvature, plus its own shifts.
+def walls_of(stretches: Sequence[Stretch], side: float = 1.0) -> Walls:
+    """The walls of a channel whose stretches curve to one side, smoothly joined, and shift.
+
+    Parameters
+    ----------
+    stretches : sequence of Stretch
+        From the top down.
+    side : float
+        1 or -1: which way all of them curve, as seen from their shifts.
 
     Notes
     -----
@@ -98,30 +116,29 @@ def walls_of(stretches: Sequence[Stretch], curvature_rad_m: float) -> Walls:
     """
     import numpy as np
 
-    steps = [_steps(one, curvature_rad_m, _SAG_M) for one in stretches]
+    steps = [_steps(one, _SAG_M) for one in stretches]
     if sum(steps) > _MOST_POINTS:
         sag_m = _SAG_M * (sum(steps) / _MOST_POINTS) ** 2
-        steps = [_steps(one, curvature_rad_m, sag_m) for one in stretches]
+        steps = [_steps(one, sag_m) for one in stretches]
     depth, axis, half, owner = [], [], [], []
-    above_m, shift_m = 0.0, 0.0
+    above_m, across_m, slope = 0.0, 0.0, 0.0
     for number, (one, count) in enumerate(zip(stretches, steps, strict=True)):
         share = np.linspace(0.0, 1.0, count + 1)
         arcs = np.where(share < 0.5, 2 * share**2, 1 - 2 * (1 - share) ** 2)
-        depth.append(above_m + share * one.length_m)
-        axis.append(shift_m + one.offset_m * arcs)
+        run, bend = share * one.length_m, side * one.bend_rad_m
+        depth.append(above_m + run)
+        axis.append(across_m + slope * run + bend * run**2 / 2 + one.offset_m * arcs)
         half.append(np.full(count + 1, one.width_m / 2))
         owner += [number] * (count + 1)
-        above_m += one.length_m
-        shift_m += one.offset_m
-    x = np.concatenate(depth)
-    y = np.concatenate(axis) + curvature_rad_m * x**2 / 2
-    r = np.concatenate(half)
+        above_m, across_m = above_m + one.length_m, float(axis[-1][-1])
+        slope += bend * one.length_m
+    x, y, r = (np.concatenate(one) for one in (depth, axis, half))
     return Walls(x, y + r, y - r, tuple(owner))
 
 
-def _steps(one: Stretch, curvature_rad_m: float, sag_m: float) -> int:
+def _steps(one: Stretch, sag_m: float) -> int:
     """Chords along a stretch; an S-bend gets an even number, to have its middle."""
-    bend = abs(curvature_rad_m) + 4 * abs(one.offset_m) / one.length_m**2
+    bend = abs(one.bend_rad_m) + 4 * abs(one.offset_m) / one.length_m**2
     count = max(1, math.ceil(one.length_m * math.sqrt(bend / (8 * sag_m))))
     return count + count % 2 if one.offset_m else count
 

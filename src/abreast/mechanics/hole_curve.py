@@ -26,8 +26,6 @@ class Curve:
         It [rad/m].
     source : str
         What it is.
-    hole_rad_m : float
-        That of the hole alone [rad/m].
     at_md_m : tuple of float
         The sharpest interval of the hole [m].
     needs : tuple of str
@@ -36,14 +34,8 @@ class Curve:
 
     rad_m: float
     source: str
-    hole_rad_m: float
     at_md_m: tuple[float, float]
     needs: tuple[str, ...] = ()
-
-    @property
-    def is_bent(self) -> bool:
-        """Whether what lies in the hole is bent sharper than the hole."""
-        return self.rad_m > self.hole_rad_m
 
 
 def hole_curve(job: Job, top_md_m: float, bottom_md_m: float) -> Curve:
@@ -76,7 +68,7 @@ def hole_curve(job: Job, top_md_m: float, bottom_md_m: float) -> Curve:
     if allowance.is_given:
         bend += allowance.si
         source += ", and the survey's allowance for tortuosity"
-        return Curve(bend, source, bend, where)
+        return Curve(bend, source, where)
     lacking = () if allowance.state == "not applicable" else needs_of(allowance)
     source += "; no allowance for what the survey does not see"
-    return Curve(bend, source, bend, where, lacking)
+    return Curve(bend, source, where, lacking)

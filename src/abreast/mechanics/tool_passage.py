@@ -46,17 +46,21 @@ class Bore:
         Diameter that is free: the drift of pipe, the bore of a nipple [m].
     offset_m : float
         Sideways shift of the axis from its upper to its lower end, in two equal arcs [m].
+    bend_rad_m : float
+        Its own curvature, where it is sharper than that of the way [rad/m].
     """
 
     name: str
     length_m: float
     bore_m: float
     offset_m: float = 0.0
+    bend_rad_m: float = 0.0
 
     def __post_init__(self) -> None:
         positive("length_m", self.length_m)
         positive("bore_m", self.bore_m)
         finite("offset_m", self.offset_m)
+        not_negative("bend_rad_m", self.bend_rad_m)
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +177,8 @@ def tool_passes(
     part : Stiff
         The part.
     curvature_rad_m : float
-        Curvature of the hole, taken in the plane of every offset, to both sides [rad/m].
+        Curvature of the way, taken in the plane of every offset, to both sides; a
+        piece that bends sharper by itself counts with its own [rad/m].
     clearance_m : float
         Diametral clearance to keep [m].
     most_force_n : float or None
@@ -210,10 +215,18 @@ def tool_passes(
 
 
 def _both(way: Sequence[Bore], curvature_rad_m: float) -> tuple[Walls, ...]:
-    """The walls with the hole curved to either side."""
-    stretches = [Stretch(one.length_m, one.bore_m, one.offset_m) for one in way]
-    bends = (curvature_rad_m, -curvature_rad_m) if curvature_rad_m else (0.0,)
-    return tuple(walls_of(stretches, bend) for bend in bends)
+    """The walls with the way curved to either side.
+
+    Where pieces have bends of their own, these all lie to one side: no other
+    order of sides moves the middle of three contacts further.
+    """
+    stretches = [
+        Stretch(one.length_m, one.bore_m, one.offset_m, max(one.bend_rad_m, curvature_rad_m))
+        for one in way
+    ]
+    if not any(one.bend_rad_m for one in stretches):
+        return (walls_of(stretches),)
+    return walls_of(stretches, 1.0), walls_of(stretches, -1.0)
 
 
 def _too_thick(way: Sequence[Bore], part: Stiff, tight: Bore, clearance_m: float) -> Passage:

@@ -1,0 +1,63 @@
+"""Bends of single pieces from the contact model, against the one figure it gives for all pipe."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from tests.checks.twins import choice_1, job_1
+
+from abreast.mechanics.bypass_bends import piece_bends
+from abreast.mechanics.bypass_tools import tool_passages
+from abreast.mechanics.twin_beam_casing import read_hole
+from abreast.mechanics.twin_beam_lines import read_twin_beam
+from abreast.mechanics.twin_beam_sweep import sweep
+from abreast.spaceout.assemble import assemble
+
+
+@cache
+def hung():
+    job = job_1()
+    assembly = assemble(job, choice_1())
+    twin = read_twin_beam(job, assembly, union="locked").twin
+    top_m = assembly.piece("Y-tool").top_md_m + assembly.top_m - assembly.bypass_leg_m
+    return twin, sweep(twin, read_hole(job), [top_m], (0.0, 1.5, 3.0), way="still")
+
+
+def test_the_sharpest_piece_is_the_sharpest_of_all_pipe():
+    twin, places = hung()
+    found = piece_bends({"locked": twin}, [replace(one, union="locked") for one in places])
+    pipe = {one.name for one in twin.strings[1].segments if one.kind == "body"} | {
+        "P25",
+        "T05",
+        "T03",
+        "T02",
+        "T01",
+        "nipple",
+        "P24",
+        "tail guide",
+    }
+    sharpest = max(found[name] for name in pipe)
+    assert sharpest == pytest.approx(max(one.bypass_bend_rad_m for one in places), rel=1e-9)
+    assert "Y-tool" not in found
+    assert {"P07", "U1", "adjustable union"} <= set(found)
+
+
+def test_single_bends_let_more_through_than_the_sharpest_all_along():
+    twin, places = hung()
+    job, assembly = job_1(), assemble(job_1(), choice_1())
+    bends = piece_bends({"locked": twin}, [replace(one, union="locked") for one in places])
+    single = tool_passages(job, assembly, bends).table
+    all_along = tool_passages(job, assembly, max(bends.values())).table
+    for one, other in zip(single, all_along, strict=True):
+        assert other.length_m <= one.length_m + 1e-9 <= one.hole_m + 2e-9
+    assert any(one.length_m > other.length_m for one, other in zip(single, all_along, strict=True))
+
+
+def test_no_shape_no_bend():
+    twin, places = hung()
+    lost = replace(places[0], union="locked", state="did not settle", moments_nm=None)
+    good = replace(places[0], union="locked")
+    assert piece_bends({"locked": twin}, [good, lost]) is None
+    assert piece_bends({"locked": twin}, []) is None
