@@ -38,7 +38,10 @@ class Axis:
 
 @dataclass(frozen=True, slots=True)
 class Axes:
-    """A chart: its box on paper [mm], ``x`` to the right, ``y`` from top to bottom."""
+    """A chart: its box on paper [mm], ``x`` to the right, ``y`` from top to bottom.
+
+    Figures across stand at least ``room_mm`` apart, for words of 2 mm.
+    """
 
     left_mm: float
     top_mm: float
@@ -47,6 +50,7 @@ class Axes:
     x: Axis
     y: Axis
     size_mm: float = 2.3
+    room_mm: float = _ROOM_MM
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """Where a pair of values lies on paper [mm]."""
@@ -66,7 +70,7 @@ class Axes:
 
     def _across(self) -> Iterator[Item]:
         bottom = self.top_mm + self.height_mm
-        for value in self.x.ticks(self.width_mm, _ROOM_MM * self.size_mm / 2):
+        for value in self.x.ticks(self.width_mm, self.room_mm * self.size_mm / 2):
             x_mm, _ = self.at(value, self.y.start)
             yield Line(x_mm, self.top_mm, x_mm, bottom, "grid", 0.1)
             yield Line(x_mm, bottom, x_mm, bottom + _TICK_MM, "ruler", 0.2)

@@ -32,6 +32,7 @@ __all__ = [
     "Course",
     "Touch",
     "bent_shape",
+    "narrowest",
     "worst",
 ]
 
@@ -170,7 +171,7 @@ def worst(job: Job, running: RunIn) -> tuple[Place, Way] | None:
     force. None: no shape was found anywhere.
     """
     ways: tuple[tuple[Way, tuple[Place, ...]], ...] = (("down", running.down), ("up", running.up))
-    known = [(one, way) for way, places in ways for one in places if one.moments_nm is not None]
+    known = [(one, way) for way, places in ways for one in places if one.found]
 
     def rank(pair: tuple[Place, Way]) -> tuple[float, float]:
         bent = worst_bent(job, pair[0])
@@ -196,8 +197,7 @@ def bent_shape(running: RunIn, place: Place, way: Way = "down") -> BentShape:
     InputError
         ``out-of-range``: at this place there are no numbers, or a depth beyond the survey.
     """
-    known = place.moments_nm is not None
-    require(known, "place", f"no shape was found at {place.md_m:.1f} m: {place.state}")
+    require(place.found, "place", f"no shape was found at {place.md_m:.1f} m: {place.state}")
     cut = mesh(running.beams[place.union].twin)
     zero_m = place.md_m + running.top_above_zero_m
     shapes, _ = pass_through(cut, running.hole, [zero_m], place.roll_rad, way=way)
@@ -209,9 +209,27 @@ def bent_shape(running: RunIn, place: Place, way: Way = "down") -> BentShape:
         tuple(made.parts()),
         tuple(made.links()),
         tuple(made.touches(shapes.force_n[0])),
-        tuple(made.casing()),
+        narrowest(running.hole, zero_m + cut.node_m[0], zero_m + cut.node_m[-1]),
         made.course(place.roll_rad),
     )
+
+
+def narrowest(hole: Hole, first_m: float, last_m: float) -> tuple[Bore, ...]:
+    """The walls between two depths from the top, where several stand the narrowest."""
+    ends = {float(first_m), float(last_m)}
+    for bore in hole.bores:
+        ends |= {at for at in (bore.top_md_m, bore.bottom_md_m) if first_m < at < last_m}
+    found: list[Bore] = []
+    for top, bottom in pairwise(sorted(ends)):
+        middle = (top + bottom) / 2
+        here = [one for one in hole.bores if one.top_md_m <= middle <= one.bottom_md_m]
+        if here and bottom - top > _APART_M:
+            least = min(here, key=lambda one: one.diameter_m)
+            last = found[-1] if found else None
+            goes_on = last is not None and last.name == least.name and last.bottom_md_m == top
+            start = found.pop().top_md_m if goes_on else top
+            found.append(Bore(least.name, start, bottom, least.diameter_m))
+    return tuple(found)
 
 
 class _Made:
@@ -292,18 +310,6 @@ class _Made:
             rim = centre * (1 + one.radius_m / away) if away > _APART_M else centre
             md_m, force = float(self.md_m[one.node]), float(force_n[c])
             yield Touch(one.name, one.kind, one.string, md_m, float(rim[0]), float(rim[1]), force)
-
-    def casing(self) -> Iterator[Bore]:
-        first, last = float(self.md_m[0]), float(self.md_m[-1])
-        ends = {first, last}
-        for bore in self.hole.bores:
-            ends |= {at for at in (bore.top_md_m, bore.bottom_md_m) if first < at < last}
-        for top, bottom in pairwise(sorted(ends)):
-            middle = (top + bottom) / 2
-            here = [one for one in self.hole.bores if one.top_md_m <= middle <= one.bottom_md_m]
-            if here and bottom - top > _APART_M:
-                least = min(here, key=lambda one: one.diameter_m)
-                yield Bore(least.name, top, bottom, least.diameter_m)
 
     def course(self, roll_rad: float) -> Course:
         import numpy as np
