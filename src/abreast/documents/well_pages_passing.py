@@ -5,24 +5,23 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from abreast.checks.base import plural
+from abreast.checks.base import NEAR, plural
+from abreast.documents.well_rolls import roll_rows, touching_rows, trial_rows
 from abreast.documents.well_words import Numbers, absent, listed, roll, used
-from abreast.documents.well_worst import Worst, worst_forces, worst_moments
+from abreast.documents.well_worst import Worst, dogleg_beside, worst_forces, worst_moments
 from abreast.documents.workpack_words import Data
 from abreast.errors import AbreastError, MissingInputError
 from abreast.mechanics.down_hole import Missing
 from abreast.mechanics.dummy_for import dummy_for, dummy_words
 from abreast.mechanics.hook_forecast import HookForecast, HookRow
-from abreast.mechanics.passing_limits import worst_bent
-from abreast.mechanics.running_in import NarrowTrial, RunIn, bands
+from abreast.mechanics.running_in import RunIn
 from abreast.mechanics.twin_beam_solve import LEANS
 from abreast.mechanics.twin_beam_sweep import ROLLS_RAD, Place
 from abreast.model import Assembly, Job
 
 __all__ = ["passing_page"]
 
-_RATED, _UNRATED, _TOUCHING, _SLOW = 8, 3, 12, 6
-_SAME_M = 1e-6
+_RATED, _UNRATED, _SLOW = 8, 3, 6
 _STATES = {
     "ok": "a shape was found",
     "does not fit": "DOES NOT FIT: pressed into the wall",
@@ -64,7 +63,8 @@ def passing_page(
     moments, forces = worst_moments(job, running), worst_forces(job, running)
     rated = [one for one in moments if one.limit is not None]
     unrated = [one for one in moments if one.limit is None]
-    shown = [*rated[:_RATED], *forces, *unrated[:_UNRATED]]
+    most = max(_RATED, sum(one.use >= NEAR for one in rated))
+    shown = [*rated[:most], *forces, *unrated[:_UNRATED]]
     needs = listed(need for one in (*forces, *unrated) for need in one.needs)
     return {
         "needs": "",
@@ -74,11 +74,11 @@ def passing_page(
         "gaps": page.gaps(),
         "units": {"depth": numbers.long_unit, "dogleg": numbers.bend_unit},
         "worst": [page.worst_row(one) for one in shown],
-        "rest": [*_rest(rated, unrated), *_cable(job, forces)],
+        "rest": [*_rest(rated[most:], unrated[_UNRATED:]), *_cable(job, forces)],
         "open": [f"needs {need}" for need in needs],
-        "rolls": list(page.rolls(_depths(running, shown))),
-        "touching": list(page.touching()),
-        "narrow": [page.trial(one) for one in page.trials()],
+        "rolls": list(roll_rows(job, running, _depths(running, shown))),
+        "touching": list(touching_rows(job, running)),
+        "narrow": list(trial_rows(job, running)),
         "slow": list(page.slow(shown, hook)),
         "load_unit": numbers.load_unit,
         "assumptions": list(running.assumptions),
@@ -88,11 +88,11 @@ def passing_page(
 
 
 def _rest(rated: Sequence[Worst], unrated: Sequence[Worst]) -> Iterator[str]:
-    if more := rated[_RATED:]:
-        most = max(one.use for one in more)
-        yield f"{plural(len(more), 'more part')} with a limit: none above {100 * most:.0f} % of it"
-    if more := unrated[_UNRATED:]:
-        yield f"{plural(len(more), 'more part')} without a limit, each with a smaller moment"
+    if rated:
+        most = f"none above {100 * max(one.use for one in rated):.0f} % of it"
+        yield f"{plural(len(rated), 'more part')} with a limit: {most}"
+    if unrated:
+        yield f"{plural(len(unrated), 'more part')} without a limit, each with a smaller moment"
 
 
 def _cable(job: Job, forces: Sequence[Worst]) -> Iterator[str]:
@@ -117,6 +117,7 @@ class _Page:
 
     def __init__(self, job: Job, running: RunIn) -> None:
         self.job, self.running, self.numbers = job, running, Numbers(job)
+        self.everything = (*running.down, *running.up, *running.hung)
 
     def facts(self) -> Iterator[tuple[str, str]]:
         running, numbers = self.running, self.numbers
@@ -155,9 +156,8 @@ class _Page:
         return "free and locked, as the job says by depth, or both where it does not"
 
     def states(self) -> Iterator[Data]:
-        """Places without a shape, by what is wrong, with the depths between which they lie."""
-        running = self.running
-        everything = (*running.down, *running.up, *running.hung)
+        """What was found, and how often, with the depths between which it lies."""
+        everything = self.everything
         count = Counter((one.state, one.where) for one in everything)
         for (state, where), places in sorted(count.items(), key=lambda one: -one[1]):
             depths = [one.md_m for one in everything if (one.state, one.where) == (state, where)]
@@ -171,13 +171,11 @@ class _Page:
 
     def gaps(self) -> str:
         """That there are places without numbers, where the worst may be."""
-        running = self.running
-        everything = (*running.down, *running.up, *running.hung)
-        lacking = sum(not one.found for one in everything)
+        lacking = sum(not one.found for one in self.everything)
         if not lacking:
             return ""
         return (
-            f"At {lacking} of {len(everything)} places there are no numbers: the worst may be"
+            f"At {lacking} of {len(self.everything)} places there are no numbers: the worst may be"
             " there, and whether the string passes them is not checked."
         )
 
@@ -193,79 +191,11 @@ class _Page:
             "origin": one.origin,
             "used": None if unjudged else used(one.value, one.limit),
             "depth": numbers.bare_depth(place.md_m),
-            "dogleg": numbers.bare_dogleg(self._dogleg(place.md_m)),
+            "dogleg": numbers.bare_dogleg(dogleg_beside(self.running, place.md_m)),
             "roll": roll(place.roll_rad),
             "union": "–" if self.job.is_top_hung else place.union,
             "way": one.way,
             "leans": place.state == LEANS,
-        }
-
-    def _dogleg(self, top_md_m: float) -> float:
-        """Sharpest dogleg of the survey beside the string [rad/m]."""
-        path, foot_m = self.running.hole.path, top_md_m + self.running.length_m
-        rows = zip(path.md_m[:-1], path.md_m[1:], path.severity_rad_m, strict=True)
-        beside = (float(bend) for top, foot, bend in rows if foot > top_md_m and top < foot_m)
-        return max(beside, default=0.0)
-
-    def rolls(self, depths_m: Sequence[float]) -> Iterator[Data]:
-        """Best and worst roll at some depths, lowering: use of the nearest limit, side force."""
-        for md_m in depths_m:
-            here = [one for one in self.running.down if abs(one.md_m - md_m) <= _SAME_M]
-            use = bands(here, self._use)[0]
-            side = bands(here, lambda one: one.side_n)[0]
-            yield {
-                "depth": self.numbers.bare_depth(md_m),
-                "dogleg": self.numbers.bare_dogleg(self._dogleg(md_m)),
-                "found": f"{len(here) - len(side.faults)} of {len(here)}",
-                "whole": not side.faults,
-                "use": [_share(*one) for one in _ends(use.points)],
-                "side": [self._side(*one) for one in _ends(side.points)],
-                "touching": str(len(side.points[-1][0].touching)) if side.points else "",
-            }
-
-    def _use(self, place: Place) -> float | None:
-        worst = worst_bent(self.job, place)
-        return None if worst is None else worst.use
-
-    def _side(self, place: Place, side_n: float) -> str:
-        return f"{self.numbers.force(side_n)} at {roll(place.roll_rad)}"
-
-    def touching(self) -> Iterator[Data]:
-        """Who touches the casing, the most frequent first, lowering."""
-        places = [one for one in self.running.down if one.found]
-        count = Counter(name for one in places for name in one.touching)
-        ranked = sorted(count.items(), key=lambda one: (-one[1], one[0]))
-        for name, times in ranked[:_TOUCHING]:
-            depths = [one.md_m for one in places if name in one.touching]
-            yield {
-                "name": name,
-                "share": f"{100 * times / len(places):.0f} %",
-                "depths": self.numbers.span(min(depths), max(depths)),
-            }
-
-    def trials(self) -> tuple[NarrowTrial, ...]:
-        """The trials, and the nominal bore at the same depths."""
-        trials = self.running.narrow
-        if not trials:
-            return ()
-        depths = {round(one.md_m, 3) for trial in trials for one in trial.places}
-        same = tuple(one for one in self.running.down if round(one.md_m, 3) in depths)
-        return (*trials, NarrowTrial(1.0, same))
-
-    def trial(self, trial: NarrowTrial) -> Data:
-        bad = Counter(
-            one.state + (f" ({one.where})" if one.where else "")
-            for one in trial.places
-            if not one.found
-        )
-        uses = (self._use(one) for one in trial.places if one.found)
-        most = max((one for one in uses if one is not None), default=None)
-        return {
-            "wall": _wall(trial.share),
-            "fine": not bad,
-            "found": f"{len(trial.places) - bad.total()} of {len(trial.places)}",
-            "bad": "; ".join(f"{state}: {count}" for state, count in sorted(bad.items())),
-            "use": "" if most is None else f"{100 * most:.0f} %",
         }
 
     def slow(self, shown: Sequence[Worst], hook: HookForecast | Missing) -> Iterator[Data]:
@@ -297,22 +227,8 @@ def _some(names: Sequence[str]) -> str:
     return ", ".join(names[:3]) + (f" and {more} more" if more > 0 else "")
 
 
-def _ends(points: Sequence[tuple[Place, float]]) -> tuple[tuple[Place, float], ...]:
-    return (points[0], points[-1]) if points else ()
-
-
-def _share(place: Place, use: float) -> str:
-    return f"{100 * use:.0f} % at {roll(place.roll_rad)}"
-
-
 def _nearest(hook: HookForecast, ytool_md_m: float) -> HookRow:
     return min(hook.rows, key=lambda one: abs(one.ytool_md_m - ytool_md_m))
-
-
-def _wall(share: float) -> str:
-    if share <= 0:
-        return "at its drift"
-    return "at its nominal bore" if share >= 1 else f"{100 * share:.0f} % from drift to nominal"
 
 
 # --- drift dummy ---------------------------------------------------------------------------

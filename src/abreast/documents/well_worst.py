@@ -12,7 +12,7 @@ from abreast.mechanics.running_in import RunIn
 from abreast.mechanics.twin_beam_sweep import Place
 from abreast.model import Job, Quantity
 
-__all__ = ["WAYS", "Kind", "Worst", "placed", "worst_forces", "worst_moments"]
+__all__ = ["WAYS", "Kind", "Worst", "dogleg_beside", "placed", "worst_forces", "worst_moments"]
 
 Kind = str
 """``moment``, ``force``, ``load`` or ``stress``: how the value is printed."""
@@ -66,6 +66,14 @@ def placed(running: RunIn) -> Iterator[tuple[str, Place]]:
         for place in places:
             if place.found:
                 yield way, place
+
+
+def dogleg_beside(running: RunIn, top_md_m: float) -> float:
+    """Sharpest dogleg of the survey beside the string with the Y-tool's top at a depth [rad/m]."""
+    path, foot_m = running.hole.path, top_md_m + running.length_m
+    rows = zip(path.md_m[:-1], path.md_m[1:], path.severity_rad_m, strict=True)
+    beside = (float(bend) for top, foot, bend in rows if foot > top_md_m and top < foot_m)
+    return max(beside, default=0.0)
 
 
 def worst_moments(job: Job, running: RunIn) -> tuple[Worst, ...]:
