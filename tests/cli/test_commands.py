@@ -92,7 +92,7 @@ def test_strict_counts_what_was_not_checked(
     report: Report, strict: bool, exit_status: int, stand_in: StandIn, capsys: Capture
 ) -> None:
     stand_in("jobs", check=Called(report))
-    stand_in("plan", plan=Called(report))
+    stand_in("plan", plan=Called(report), distance_m=Called())
     option = ["--strict"] if strict else []
     assert main(["check", "job", *option]) == exit_status
     assert main(["plan", "job", "-o", "out", *option]) == exit_status
@@ -101,10 +101,10 @@ def test_strict_counts_what_was_not_checked(
 
 def test_plan_hands_on_its_options(stand_in: StandIn, capsys: Capture) -> None:
     plan = Called(Report())
-    stand_in("plan", plan=plan)
+    stand_in("plan", plan=plan, distance_m=Called(30.48))
     words = ["plan", "my job", "--out", "my pack", "--limit", "7", "--paper", "A3", "--json"]
     assert main([*words, "--every", "100 ft"]) == 0
-    options = {"limit_s": 7.0, "paper": "A3", "every_m": pytest.approx(30.48), "progress": None}
+    options = {"limit_s": 7.0, "paper": "A3", "every_m": 30.48, "progress": None}
     assert plan.calls == [((Path("my job"), Path("my pack")), options)]
     assert json.loads(capsys.readouterr().out) == {"in": "data"}
 

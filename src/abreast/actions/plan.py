@@ -13,15 +13,16 @@ from abreast.actions.plan_text import plan_text
 from abreast.actions.running import procedure_finding
 from abreast.checks import run_checks, tightest_first
 from abreast.drawing import Paper
-from abreast.errors import InputError, MissingInputError
+from abreast.errors import InputError, MissingInputError, Where
 from abreast.jobfile import ReadResult, read_job
 from abreast.mechanics.down_hole import DownHole, down_hole
 from abreast.mechanics.running_in import STEP_M
 from abreast.model import Assembly, Finding, Job, Plan, fingerprint
 from abreast.spaceout.assemble import assemble
 from abreast.spaceout.choose import SpaceOut, choose
+from abreast.units import Dimension, parse
 
-__all__ = ["PlanReport", "plan"]
+__all__ = ["PlanReport", "distance_m", "plan"]
 
 Progress = Callable[[str], None]
 # Looked at so seldom, the work is done before other processes have started.
@@ -116,6 +117,24 @@ def plan(
     files, left_out = make_pack(job, made, dropped, paper, well)
     write_pack(out_dir, files)
     return PlanReport(job, made, dropped, out_dir, tuple(files), left_out)
+
+
+def distance_m(text: str) -> float:
+    """A distance above zero, typed with its unit [m].
+
+    Raises
+    ------
+    InputError
+        If it is none.
+    """
+    try:
+        length_m = parse(text, Dimension.LENGTH).si
+    except InputError:
+        length_m = 0.0
+    if length_m <= 0:
+        message = f"{text!r} is not a length; give one above 0 with its unit, for example '20 m'"
+        raise InputError(message, code="out-of-range", where=Where(field="--every"))
+    return length_m
 
 
 def _planned(

@@ -18,24 +18,29 @@ from abreast.checks.closure_error import CLOSURE_ERROR
 from abreast.checks.connections import CONNECTIONS
 from abreast.checks.counts import COUNTS
 from abreast.checks.crane_lift import CRANE_LIFT
+from abreast.checks.dogleg import dogleg_check
 from abreast.checks.fit_cable import CABLE_WINDOW
 from abreast.checks.fit_drift import DRIFT
 from abreast.checks.fit_envelope import ENVELOPE, WORST_TALLY
 from abreast.checks.hanging import HANGING
 from abreast.checks.holder_fit import HOLDER_FIT
 from abreast.checks.holding_grip import HOLDING_GRIP
+from abreast.checks.hook_load import HOOK_LOAD
 from abreast.checks.lift_masses import LIFT_MASSES
 from abreast.checks.lift_reach import LIFT_REACH
 from abreast.checks.lift_sizes import LIFT_SIZES
 from abreast.checks.make_up import MAKE_UP
 from abreast.checks.measured import MEASURED
 from abreast.checks.mle_reach import MLE_REACH
+from abreast.checks.passing import passing_checks
 from abreast.checks.port_reach import PORT_REACH
 from abreast.checks.seat import SEAT
+from abreast.checks.setting_depth import setting_depth_check
 from abreast.checks.slings import SLINGS
 from abreast.checks.smallest_bore import SMALLEST_BORE
 from abreast.checks.stroke import STROKE
 from abreast.checks.suspicions import SUSPICIONS
+from abreast.checks.tool_passage import TOOL_PASSAGE
 from abreast.checks.union_clear import UNION_CLEAR
 from abreast.checks.union_take_up import UNION_TAKE_UP
 from abreast.checks.usable import USABLE
@@ -83,6 +88,11 @@ CHECKS: tuple[Check[Any], ...] = (
     CLAMP_GRIP,
     WEAKEST_LINK,
     UNION_TAKE_UP,
+    dogleg_check(Context.setting),
+    *passing_checks(Context.running),
+    setting_depth_check(Context.setting),
+    HOOK_LOAD,
+    TOOL_PASSAGE,
 )
 _RANK = {"exceeds": 0, "near limit": 1, "not checked": 2, "ok": 3}
 

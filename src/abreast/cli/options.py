@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     Commands = argparse._SubParsersAction[argparse.ArgumentParser]
 
-__all__ = ["add_command", "add_json", "add_limit", "add_strict", "count", "length", "seconds"]
+__all__ = ["add_command", "add_json", "add_limit", "add_strict", "count", "seconds"]
 
 Run = Callable[[argparse.Namespace], int]
 
@@ -64,27 +64,6 @@ def seconds(text: str) -> float:
         message = f"{text!r} is not a time; give seconds above 0, for example 10"
         raise argparse.ArgumentTypeError(message)
     return value
-
-
-def length(text: str) -> float:
-    """A length above zero with its unit, in metres, as argparse wants its types.
-
-    Raises
-    ------
-    argparse.ArgumentTypeError
-        When the text is no such length.
-    """
-    from abreast.errors import AbreastError
-    from abreast.units import Dimension, parse
-
-    try:
-        length_m = parse(text, Dimension.LENGTH).si
-    except AbreastError:
-        length_m = 0.0
-    if length_m <= 0:
-        message = f"{text!r} is not a length; give one above 0 with its unit, for example '20 m'"
-        raise argparse.ArgumentTypeError(message)
-    return length_m
 
 
 def count(text: str) -> int:

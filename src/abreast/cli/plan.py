@@ -30,7 +30,6 @@ def add_to(commands: options.Commands) -> None:
     )
     parser.add_argument(
         "--every",
-        type=options.length,
         metavar="LENGTH",
         help="look at the string so often on its way down (default '20 m'); seldom is quicker and"
         " may miss the worst place",
@@ -41,7 +40,7 @@ def add_to(commands: options.Commands) -> None:
 
 
 def _plan(args: argparse.Namespace) -> int:
-    from abreast.actions.plan import plan
+    from abreast.actions.plan import distance_m, plan
 
     with output.progress() as show:
         report = plan(
@@ -49,7 +48,7 @@ def _plan(args: argparse.Namespace) -> int:
             Path(args.out),
             limit_s=args.limit,
             paper=args.paper,
-            every_m=args.every,
+            every_m=None if args.every is None else distance_m(args.every),
             progress=show,
         )
     return output.print_report(report, as_json=args.json, strict=args.strict)
