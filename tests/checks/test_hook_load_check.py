@@ -41,7 +41,7 @@ def test_both_jobs_keep_their_limits():
         assert set(findings) == {"slacking off", "compression", "picking up"}
         for one in findings.values():
             assert one.basis
-            assert "friction factor 0.25" in one.assumptions[0] + one.assumptions[1]
+            assert "friction factor 0.25 (invented)" in one.assumptions
 
 
 def test_job_1_in_the_units_of_the_job():

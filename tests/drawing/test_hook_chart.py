@@ -85,6 +85,15 @@ def test_what_is_missing_and_what_goes_wrong_is_said():
     assert outside(svg(scene)) == []
 
 
+@pytest.mark.parametrize("top_m", [63.0, 120.0, 560.0])
+def test_a_shallow_string_is_drawn_too(top_m):
+    job, assembly = both()["quernstone_14"]
+    shallow = of(job, "setting", ytool_top_md_m=Quantity.of(top_m))
+    (scene,) = hook_chart(shallow, assembly, forecast_run(shallow, assembly))
+    assert overlaps(svg(scene)) == []
+    assert outside(svg(scene)) == []
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_one_row_of_text_for_each_piece(name):
     job, _ = both()[name]

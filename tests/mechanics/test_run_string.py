@@ -7,7 +7,7 @@ import math
 import pytest
 from tests.drawing.strings import CHOICE_1, CHOICE_2
 
-from abreast.errors import MissingInputError
+from abreast.errors import InputError, MissingInputError
 from abreast.examples import example_path
 from abreast.jobfile import read_job
 from abreast.mechanics.hook_load import hook_load
@@ -142,3 +142,12 @@ def test_a_survey_from_a_higher_zero_begins_at_the_datum():
     assert hole[0].station.md_m == 0.0
     assert hole[0].down_m == pytest.approx(5.5 * FT, abs=1e-4)
     assert hole[1].station.md_m == pytest.approx(494.5 * FT)
+
+
+@pytest.mark.parametrize("joint_m", [0.0, -9.6, 1e-4])
+def test_a_joint_that_cannot_be_is_refused(joint_m):
+    job, assembly = planned("skerrow_a09", CHOICE_2)
+    odd = job.upper[6].model_copy(update={"joint_m": Quantity.of(joint_m)})
+    upper = (*job.upper[:6], odd, *job.upper[7:])
+    with pytest.raises(InputError, match=r"above 0|4800000 joints of U7"):
+        run_pieces(job.model_copy(update={"upper": upper}), assembly)

@@ -15,6 +15,7 @@ __all__ = ["HOOK_LOAD", "HookPart", "judge_hook"]
 HookPart = Literal["slacking off", "compression", "picking up"]
 _PARTS: tuple[HookPart, ...] = ("slacking off", "compression", "picking up")
 _LESS_DRAG = "less friction, more weight above, or another path; it can't be pushed"
+_UP = ("no dynamic factor", "the pull allowed is that on the string, block and bails not in it")
 
 
 def _places(_: Context) -> Iterator[tuple[str, HookPart]]:
@@ -118,7 +119,7 @@ def _up(context: Context, forecast: HookForecast) -> Verdict:
         utilisation=judged.utilisation,
         basis=f"rating: {weakest.origin}",
         action="" if judged.status == "ok" else "pull less, or use what carries more",
-        assumptions=("picking up without a dynamic factor", *_assumptions(context, forecast)),
+        assumptions=(*_UP, *_assumptions(context, forecast)),
     )
 
 

@@ -139,7 +139,8 @@ def _names(chart: _Chart, axes: Axes) -> Iterator[Item]:
     rows, scale, f = chart.forecast.rows, chart.scale, chart.f
     row = rows[len(rows) * 2 // 3]
     x_mm, y_mm = axes.at(scale.load(row.up_band_n[1]), scale.long(row.bottom_md_m))
-    yield Text(x_mm + 1.5 * f, y_mm, "picking up", 2.2 * f, "label", bold=True)
+    right_mm = axes.left_mm + axes.width_mm - f
+    yield from axes.tag(min(x_mm + 19 * f, right_mm), y_mm, "picking up")
     x_mm, _ = axes.at(scale.load(row.down_band_n[0]), 0.0)
     yield from axes.tag(max(x_mm - 1.5 * f, axes.left_mm + 20 * f), y_mm, "slacking off")
 

@@ -217,7 +217,7 @@ def diagnose(
     leaves more than the deviation that counts, none is. Readings that deviate are
     not taken into the friction of those that follow.
     """
-    positive("alarm_share", alarm_share)
+    not_negative("alarm_share", alarm_share)
     not_negative("least_n", least_n)
 
     def counts_n(depth_m: float, friction: float) -> float:

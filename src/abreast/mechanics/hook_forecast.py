@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from abreast.errors import MissingInputError
+from abreast.formulas.guard import not_negative
 from abreast.formulas.survey import Position
 from abreast.mechanics.hook_limits import HookLimit, block_weight_n, hook_limits
 from abreast.mechanics.hook_load import Drag, Fluids, HookLoad, StringItem, forecast
@@ -209,7 +210,10 @@ def forecast_run(
     drags = tuple(_drags(job, depths, twin_drag_down_n, twin_drag_up_n))
     run = Run(running_hole(job), items, fluids, drags)
     loads = run.loads()
-    alarm = job.rules.hook_alarm_ratio.si, job.rules.hook_alarm_least_n.or_else(0.0)
+    alarm = (
+        not_negative("hook_alarm_ratio", job.rules.hook_alarm_ratio.si),
+        not_negative("hook_alarm_least_n", job.rules.hook_alarm_least_n.or_else(0.0)),
+    )
     rows = tuple(_rows(items, depths, drags, loads, alarm))
     left, assumed = running_words(job, assembly)
     return HookForecast(

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from abreast.errors import MissingInputError
+from abreast.formulas.guard import positive, require
 from abreast.formulas.survey import Position, Station, position_at, positions
 from abreast.mechanics.cable import pothead
 from abreast.mechanics.hook_string import Drag, Fluids, StringItem
@@ -26,6 +27,7 @@ __all__ = [
 
 LANDING_STRING = "landing string"
 _SHORTEST_M = 0.5
+_MOST_JOINTS = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +190,9 @@ def _upper(job: Job, room_m: float) -> Iterator[RunPiece]:
 
 
 def _joints(item: UpperItem, length_m: float) -> Iterator[RunPiece]:
-    joint_m = item.joint_m.si
+    joint_m = positive("joint_m", item.joint_m.si)
+    many = f"{length_m / joint_m:.0f} joints of {item.id}; its average joint is too short"
+    require(length_m / joint_m <= _MOST_JOINTS, "joint_m", many)
     whole = math.floor(length_m / joint_m + 1e-9)
     for number in range(whole):
         yield RunPiece(_bare(item, f"{item.id}.{number + 1}", joint_m), item)
