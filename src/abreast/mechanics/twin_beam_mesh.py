@@ -31,7 +31,7 @@ _SAME_M = 1e-4
 _NEAREST_M = 0.02
 Slot = tuple[int, int, int, int]
 # A gap between strings is a contact with a round wall so wide that it is flat.
-_FLAT_M = 100.0
+_FLAT_M = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
