@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple, Protocol
 
+from abreast.drawing.bypass_way import bypass_way_sheet
+from abreast.drawing.hook_chart import hook_chart
 from abreast.drawing.scene import Scene
 from abreast.drawing.sections import section_sheets
+from abreast.drawing.setting_chart import setting_chart
 from abreast.drawing.sheet import Paper
 from abreast.drawing.spaceout import spaceout_stretched, spaceout_true
 from abreast.drawing.well import well_sketch
@@ -25,18 +28,13 @@ class Make(Protocol):
     ) -> tuple[Scene, ...]: ...
 
 
-class MakeOf(Protocol):
-    """A function that draws one part of what is worked out about a string in its well."""
-
-    def __call__(
-        self, job: Job, assembly: Assembly, part: Any, *, paper: Paper = "A4"
-    ) -> tuple[Scene, ...]: ...
-
-
 class WellDrawing(NamedTuple):
-    """How a drawing of a part is made, which part, and what it is."""
+    """How a part of a string in its well is drawn, which part, and what it is.
 
-    make: MakeOf
+    ``make(job, assembly, part, *, paper)`` gives its sheets.
+    """
+
+    make: Callable[..., tuple[Scene, ...]]
     part: Callable[[DownHole], Any]
     about: str
 
@@ -60,4 +58,20 @@ DRAWINGS: dict[str, Drawing] = {
     "sections": Drawing(section_sheets, "cross-sections at the tightest places, to scale"),
 }
 
-WELL_DRAWINGS: dict[str, WellDrawing] = {}
+WELL_DRAWINGS: dict[str, WellDrawing] = {
+    "setting_depth": WellDrawing(
+        setting_chart,
+        lambda well: well.setting,
+        "where the string may be set: doglegs along it by depth, ranked",
+    ),
+    "hook_load": WellDrawing(
+        hook_chart,
+        lambda well: well.hook,
+        "hook load to expect on the way down, up and hanging, with its alarm band",
+    ),
+    "bypass_way": WellDrawing(
+        bypass_way_sheet,
+        lambda well: well.tools,
+        "way of a tool through the bypass, with the longest stiff tool by diameter",
+    ),
+}

@@ -76,7 +76,7 @@ def down_hole(
         running,
         _worked(lambda: _hook(job, assembly, known)),
         _worked(lambda: _setting(job, assembly, known)),
-        _worked(lambda: tool_passages(job, assembly, _bypass_bend(known))),
+        _worked(lambda: tool_passages(job, assembly, _bends(known))),
     )
 
 
@@ -130,8 +130,20 @@ def _roll(place: Place) -> str:
     return f"roll {place.roll_deg:.0f}°"
 
 
-def _bypass_bend(running: RunIn | None) -> float | None:
-    """Sharpest curvature of the hanging bypass at any roll [rad/m]; None: not known."""
+def _bends(running: RunIn | None) -> dict[str, float] | None:
+    """Sharpest curvature M / EI of each piece as it hangs, at any roll [rad/m]; None: not known."""
     if running is None or not all(one.found for one in running.hung):
         return None
-    return max((one.bypass_bend_rad_m for one in running.hung), default=None)
+    stiff = {
+        (one.name, one.kind): one.ei_nm2
+        for beam in running.beams.values()
+        for string in beam.twin.strings
+        for one in string.segments
+        if one.kind != "block"
+    }
+    found: dict[str, float] = {}
+    for place in running.hung:
+        for key, moment_nm in (place.moments_nm or {}).items():
+            if key in stiff:
+                found[key[0]] = max(found.get(key[0], 0.0), moment_nm / stiff[key])
+    return found

@@ -54,8 +54,6 @@ class Place:
         Force in a locked union: as it was locked, and by bending [N].
     grips_n : dict
         What each clamp that grips must hand over along the strings, by name [N].
-    bypass_bend_rad_m : float
-        Sharpest curvature of bypass and tail, M / EI [rad/m].
     top_n : float
         Pull at the upper end of the modelled string [N].
     union : {"free", "locked"}
@@ -76,7 +74,6 @@ class Place:
     drag_n: float | None = None
     union_n: float = 0.0
     grips_n: dict[str, float] | None = None
-    bypass_bend_rad_m: float = 0.0
     top_n: float = 0.0
     union: Union = "free"
 
@@ -213,7 +210,6 @@ def _places(cut: Mesh, hole: Hole, depths: Sequence[float], roll: float, way: Wa
     shapes, axial = pass_through(cut, hole, depths, roll, way=way)
     most = shapes.moment_nm.max(axis=2)
     modulus = np.array([one.modulus_m3 or math.inf for one in cut.segments])
-    stiff, piped = cut.ei_nm2, _piped(cut)
     uppermost = _uppermost(cut)
     union = cut.twin.union
     found = []
@@ -253,7 +249,6 @@ def _places(cut: Mesh, hole: Hole, depths: Sequence[float], roll: float, way: Wa
                     for number, one in enumerate(cut.twin.links)
                     if one.grips
                 },
-                bypass_bend_rad_m=float((most[k] / stiff)[piped].max(initial=0.0)),
                 top_n=float(axial.top_n[k]),
                 union=union,
             )
@@ -269,16 +264,6 @@ def _uppermost(cut: Mesh) -> dict[str, int]:
         if before is None or cut.upper[element] < cut.upper[before]:
             found[one.name] = element
     return found
-
-
-def _piped(cut: Mesh) -> Any:
-    """Which elements are pipe of the bypass or of the tail below the base support."""
-    import numpy as np
-
-    rigid_m = cut.twin.rigid_m
-    foot_m = rigid_m[1] if len(rigid_m) == 2 else math.inf
-    body = np.array([one.kind != "block" for one in cut.segments])
-    return body & ((cut.string == 1) | (cut.middle_m > foot_m))
 
 
 def _most(walls: Sequence[Contact], force: Any, kind: str) -> float:
