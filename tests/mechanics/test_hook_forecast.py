@@ -76,6 +76,9 @@ def test_the_drag_of_the_twin_takes_the_place_of_its_friction():
     assert "wedge" in " ".join(soft.assumptions)
     first = some.rows[0], none.rows[0]
     assert first[0].up_n == first[1].up_n == pytest.approx(first[0].still_n)
+    steep, plain = some.rows[12], none.rows[12]  # above the first bend
+    assert steep.up_n - plain.up_n == pytest.approx(12 * steep.ytool_md_m, rel=2e-3)
+    assert plain.down_n - steep.down_n == pytest.approx(10 * steep.ytool_md_m, rel=2e-3)
     last, bare = some.rows[-1], none.rows[-1]
     # More pull below means more wall force above it in a bent hole: more than the drag itself.
     assert last.up_n - bare.up_n > 12 * last.ytool_md_m

@@ -134,7 +134,11 @@ class FrictionTable:
 
 
 def compare(
-    expected: HookForecast, recorded: Sequence[Recorded], *, block_included: bool = True
+    expected: HookForecast,
+    recorded: Sequence[Recorded],
+    *,
+    block_included: bool = True,
+    table: FrictionTable | None = None,
 ) -> tuple[Comparison, ...]:
     """Each recorded pair against the band of the forecast, and against the readings before it.
 
@@ -146,6 +150,9 @@ def compare(
         In the order in which they were taken.
     block_included : bool
         The indicator shows block and bails too.
+    table : FrictionTable, optional
+        Of this forecast; worked out here if there is none, which takes some
+        tenths of a second.
 
     Raises
     ------
@@ -172,7 +179,7 @@ def compare(
     ]
     told = diagnose(
         readings,
-        FrictionTable(expected),
+        table or FrictionTable(expected),
         expected.alarm_ratio,
         expected.friction_ratio,
         expected.alarm_least_n,
