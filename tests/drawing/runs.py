@@ -28,7 +28,7 @@ def lost(place: Place, state: str) -> Place:
 
 
 def faulty(run: RunIn) -> RunIn:
-    """Buckled at some rolls of three depths, nothing fits at the next two, one is not found."""
+    """Buckled at some rolls of three depths, nothing fits at the next two, and two more."""
     depths = sorted({one.md_m for one in run.down})
     down = []
     for one in run.down:
@@ -37,8 +37,8 @@ def faulty(run: RunIn) -> RunIn:
             down.append(lost(one, "buckled"))
         elif row in (7, 8):
             down.append(lost(one, "does not fit"))
-        elif row == 10 and number == 3:
-            down.append(lost(one, "not found"))
+        elif row == 10 and number in (3, 5):
+            down.append(lost(one, "not found" if number == 3 else "buckled"))
         elif row == 11:
             down.append(replace(one, state="leans"))
         else:
