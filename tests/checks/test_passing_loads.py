@@ -94,6 +94,10 @@ def test_housings_are_held_to_their_stress_where_they_hang():
     bent = swapped(run, "hung", 1, place(run, 1500.0, ROLLS[1], moment_nm=200.0))
     assert answers(bent)[where].value == pytest.approx(2 * calm.value)
     assert calm.limit == pytest.approx(140e6)
+    # A neck has its moment, and no stress of a housing.
+    necks = {key: 1e5 if key[1] == "neck" else 100.0 for key in run.hung[0].moments_nm}
+    stiff = swapped(run, "hung", 1, place(run, 1500.0, ROLLS[1], moments_nm=necks))
+    assert answers(stiff)[where].value == pytest.approx(calm.value)
 
 
 def test_tubing_and_tail_have_no_limit_in_the_job():

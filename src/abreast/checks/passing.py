@@ -136,7 +136,7 @@ def _told(context: Context, state: str, group: Sequence[Place], places: tuple[Pl
             " diameter; for narrower casing see passage-narrow."
         )
     if state == "ok":
-        return f"A shape was found at {count(len(group), len(places))}."
+        return f"It stands by itself at {count(len(group), len(places))}."
     parts = sorted({one.where for one in group if one.where})
     deep = f", {listed(parts)} deepest in the wall" if parts else ""
     return (
