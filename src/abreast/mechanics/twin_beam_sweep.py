@@ -22,6 +22,7 @@ __all__ = ["ROLLS_RAD", "Place", "processes", "sweep"]
 ROLLS_RAD = tuple(math.radians(45.0 * k) for k in range(8))
 """The rolls of a scan: nobody knows how the string turns while it is run."""
 _CHUNK = 60
+Spot = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,12 +126,9 @@ def sweep(
         Asked between pieces of work; True ends the sweep.
     """
     positive("longest_m", longest_m)
-    pieces = [
-        (roll, tuple(depths_m[k : k + _CHUNK]))
-        for roll in rolls_rad
-        for k in range(0, len(depths_m), _CHUNK)
-    ]
-    total = len(depths_m) * len(rolls_rad)
+    every = [(md_m, roll) for roll in rolls_rad for md_m in depths_m]
+    pieces = [every[k : k + _CHUNK] for k in range(0, len(every), _CHUNK)]
+    total = len(every)
     found: list[Place] = []
     for places in _worked(twin, hole, longest_m, pieces, way, pool, stop):
         found += places
@@ -143,7 +141,7 @@ def _worked(
     twin: TwinBeam,
     hole: Hole,
     longest_m: float,
-    pieces: Sequence[tuple[float, tuple[float, ...]]],
+    pieces: Sequence[Sequence[Spot]],
     way: Way,
     pool: Executor | None,
     stop: Callable[[], bool] | None,
@@ -151,13 +149,13 @@ def _worked(
     """The pieces of work as they are done."""
     if pool is None:
         cut = mesh(twin, longest_m)
-        for roll, depths in pieces:
+        for spots in pieces:
             if stop is not None and stop():
                 return
-            yield _places(cut, hole, depths, roll, way)
+            yield _places(cut, hole, spots, way)
         return
     waiting: list[Future[list[Place]]] = [
-        pool.submit(_piece, twin, hole, longest_m, depths, roll, way) for roll, depths in pieces
+        pool.submit(_piece, twin, hole, longest_m, spots, way) for spots in pieces
     ]
     try:
         for done in as_completed(waiting):
@@ -199,21 +197,23 @@ def _ordered(found: list[Place]) -> tuple[Place, ...]:
 
 
 def _piece(
-    twin: TwinBeam, hole: Hole, longest_m: float, depths: Sequence[float], roll: float, way: Way
+    twin: TwinBeam, hole: Hole, longest_m: float, spots: Sequence[Spot], way: Way
 ) -> list[Place]:
-    return _places(mesh(twin, longest_m), hole, depths, roll, way)
+    return _places(mesh(twin, longest_m), hole, spots, way)
 
 
-def _places(cut: Mesh, hole: Hole, depths: Sequence[float], roll: float, way: Way) -> list[Place]:
+def _places(cut: Mesh, hole: Hole, spots: Sequence[Spot], way: Way) -> list[Place]:
     import numpy as np
 
-    shapes, axial = pass_through(cut, hole, depths, roll, way=way)
-    most = shapes.moment_nm.max(axis=2)
+    depths, rolls = np.array(spots).T
+    shapes, axial = pass_through(cut, hole, depths, rolls, way=way)
+    ends_nm = shapes.moment_nm
+    most = ends_nm.max(axis=2)
     modulus = np.array([one.modulus_m3 or math.inf for one in cut.segments])
     uppermost = _uppermost(cut)
     union = cut.twin.union
     found = []
-    for k, md_m in enumerate(depths):
+    for k, (md_m, roll) in enumerate(spots):
         state = str(shapes.state[k])
         if state not in FOUND:
             where = cut.contacts[int(shapes.deepest[k])].name if state == "does not fit" else ""
@@ -234,8 +234,7 @@ def _places(cut: Mesh, hole: Hole, depths: Sequence[float], roll: float, way: Wa
                 state,
                 moments_nm=moments,
                 joints_nm={
-                    name: float(shapes.moment_nm[k, element, 0])
-                    for name, element in uppermost.items()
+                    name: float(ends_nm[k, element, 0]) for name, element in uppermost.items()
                 },
                 stress_pa=stress if np.isfinite(modulus).any() else None,
                 side_n=side,
