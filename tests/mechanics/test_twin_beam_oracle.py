@@ -8,12 +8,16 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.checks.twins import FT, choice_1, job_1
 from tests.mechanics.own_cones import own_answer
 from tests.mechanics.twins import hole, twin
 
 from abreast.mechanics.twin_beam import TwinBeam
+from abreast.mechanics.twin_beam_casing import read_hole
 from abreast.mechanics.twin_beam_hole import Bore, Hole, pass_through
+from abreast.mechanics.twin_beam_lines import read_twin_beam
 from abreast.mechanics.twin_beam_mesh import mesh
+from abreast.spaceout.assemble import assemble
 
 _SIGN = {"down": 1.0, "up": -1.0, "still": 0.0}
 
@@ -96,3 +100,20 @@ def test_the_cases_have_all_in_play():
         met += depth_m < narrow < depth_m + one.rigid_m[1]
     assert kinds >= {"locked", "free", "down", "up", "still", "clamp", "stiff", "play", "grips"}
     assert met > 30
+
+
+@pytest.mark.parametrize("roll", [0.0, math.pi / 2, math.pi])
+def test_job_1_at_its_sharpest_place_asks_for_no_finer_mesh(roll):
+    """Elements of 1, 0.5 and 0.25 m in the 3.07 deg/100 ft; every node of a body can touch."""
+    job = job_1()
+    beam = read_twin_beam(job, assemble(job, choice_1()), union="free")
+    place = 4315 * FT - beam.twin.rigid_m[1] / 2
+    told = []
+    for longest_m in (1.0, 0.5, 0.25):
+        cut = mesh(beam.twin, longest_m)
+        found, axial = pass_through(cut, read_hole(job), [place], roll)
+        assert found.state[0] == "ok"
+        side_n = found.force_n[0, : cut.walls].sum()
+        told.append((found.moment_nm.max(), side_n, axial.top_n[0]))
+    assert told[0] == pytest.approx(told[2], rel=3e-3)
+    assert told[1] == pytest.approx(told[2], rel=1e-3)
