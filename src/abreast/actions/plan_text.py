@@ -13,6 +13,13 @@ __all__ = ["plan_text"]
 
 _RUN_LINES, _FINDING_LINES, _FALL_BACK_LINES, _REASON_LINES = 10, 6, 4, 9
 _LEFT_OUT_LINES = 4
+# Checks of each topic, by the beginning of their names, and the answer that is shown.
+_IN_THE_WELL = {
+    "Way down": (("passage", "dogleg", "rigid-passage"), "passage:lowering"),
+    "Set there": (("setting-depth",), "setting-depth:other depths"),
+    "Hook load": (("hook-load",), "hook-load:picking up"),
+    "Tools": (("tool-passage", "smallest-bore"), "smallest-bore"),
+}
 
 
 def plan_text(
@@ -71,6 +78,7 @@ def _something(job: Job, plan: Plan, assembly: Assembly) -> Iterator[str]:
     yield from first_lines(_running(job, assembly), _RUN_LINES, "tally.txt")
     yield from _closing(job, assembly)
     yield from _procedure(plan.findings)
+    yield from _in_the_well(plan.findings)
     yield from _checks(plan.findings)
     yield from _losses(plan)
 
@@ -79,6 +87,18 @@ def _procedure(findings: Sequence[Finding]) -> Iterator[str]:
     for one in findings:
         if one.id == "procedure":
             yield from wrap(f"Running procedure: {one.text}", 2, "", "  ")
+
+
+def _in_the_well(findings: Sequence[Finding]) -> Iterator[str]:
+    """One line for each topic: what came of its questions, and the words of one of them."""
+    for topic, (checks, told) in _IN_THE_WELL.items():
+        asked = [one for one in findings if one.id.split(":")[0].startswith(checks)]
+        if not asked:
+            continue
+        first = next((one for one in asked if one.id.startswith(told)), asked[0])
+        counts = finding_counts(asked)
+        states = ", ".join(f"{counts[one]} {one}" for one in counts if counts[one])
+        yield clip(f"{topic} ({states}): {first.text}")
 
 
 def _length(job: Job, length_m: float) -> str:
