@@ -96,7 +96,7 @@ class _Page:
         if found.moment_ratio is None:
             return f"{found.state}; no moment was held to a limit"
         side = found.side_force_n
-        wall = "" if side is None else f"; side forces together {self.numbers.force(side)}"
+        wall = "" if side is None else f"; side forces {self.numbers.force(side)}"
         share = f"{100 * found.moment_ratio:.0f} % of the moment that may be carried"
         return f"{found.state}: {share} ({found.moment_at}){wall}"
 

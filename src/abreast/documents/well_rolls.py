@@ -96,7 +96,7 @@ def _otherwise(trial: NarrowTrial) -> Iterator[str]:
     """Places that need the casing to stand, and those without a shape."""
     leaning = sum(one.state == LEANS for one in trial.places)
     if leaning:
-        yield f"held by the casing alone: {leaning}"
+        yield f"only the casing holds: {leaning}"
     lost = Counter(
         one.state + (f" ({one.where})" if one.where else "")
         for one in trial.places
