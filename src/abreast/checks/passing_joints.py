@@ -122,8 +122,9 @@ def _both_ways(context: Context, run: RunIn) -> str:
     low, high = min(forces), max(forces)
     if low >= 0:
         return (
-            f"The bypass is pulled everywhere, by {context.load(low)} to {context.load(high)}; where"
-            " that is more than bypass, base support and tail weigh, the ESP stands on the base."
+            f"The bypass is pulled everywhere, by {context.load(low)} to {context.load(high)};"
+            " where that is more than bypass, base support and tail weigh, the ESP stands on the"
+            " base."
         )
     pushed = f"The bypass is pushed by up to {context.load(-low)}"
     return f"{pushed}." if high <= 0 else f"{pushed} and pulled by up to {context.load(high)}."
