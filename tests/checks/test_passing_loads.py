@@ -57,6 +57,18 @@ def test_a_limit_exceeded_counts_though_others_are_missing():
     assert found.value == pytest.approx(100.0)
 
 
+def test_with_no_limit_of_a_kind_the_greatest_moment_is_told():
+    job = job_2()
+    for section in ("union", "ytool"):
+        job = with_section(job, section, moment_nm=None)
+    run = filled(2)
+    moments = run.down[6].moments_nm | {("Y-tool", "block"): 777.0}
+    found = answers(one_more(run, moments_nm=moments), job=job)["passage-moment:union and blocks"]
+    assert found.status == "not checked" and found.limit is None
+    assert found.value == pytest.approx(777.0) and "Most bent is the Y-tool" in found.text
+    assert len(found.needs) == 2 and "Y-tool top at 1000 m" in found.text
+
+
 def test_a_piece_with_sizes_of_its_own_has_no_limit_of_the_pipe():
     job = with_row(job_2(), "rack", "Q07", body_od_m=0.0603)
     found = answers(filled(2), job=job)

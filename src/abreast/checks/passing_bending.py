@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -42,10 +42,15 @@ _SLOW = "pass there slowly, or have the makers agree to the moment; another roll
 
 @dataclass(frozen=True, slots=True)
 class Moments:
-    """Parts whose limits are of one kind."""
+    """Parts whose limits are of one kind, and how they are bent at each place, by its ``id``."""
 
     run: RunIn
     parts: str
+    bent: dict[int, list[Bent]]
+
+    def at(self, place: Place) -> list[Bent]:
+        """The parts of this kind at a place."""
+        return self.bent.get(id(place), [])
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +66,7 @@ def moment_check(run_of: Source) -> Check[Moments]:
 
     def places(context: Context) -> Iterator[tuple[str, Moments]]:
         run = run_of(context)
-        yield from ((name, Moments(run, name)) for name in _CLASSES)
+        yield from ((name, Moments(run, name, found)) for name, found in _sorted(context.job, run))
 
     return Check(
         id="passage-moment",
@@ -69,6 +74,18 @@ def moment_check(run_of: Source) -> Check[Moments]:
         places=places,
         judge=judge_moment,
     )
+
+
+def _sorted(job: Job, run: RunIn) -> Iterator[tuple[str, dict[int, list[Bent]]]]:
+    """How the parts of each class are bent at each place: read once, for a run has many."""
+    found: dict[str, dict[int, list[Bent]]] = {name: {} for name in _CLASSES}
+    classes: dict[str, str] = {}
+    for _, places in ways(run):
+        for place in known(places):
+            for one in bent(job, place):
+                kind = classes.setdefault(one.name, _class(one.name))
+                found[kind].setdefault(id(place), []).append(one)
+    yield from found.items()
 
 
 def _class(name: str) -> str:
@@ -80,17 +97,12 @@ def _class(name: str) -> str:
 
 def judge_moment(context: Context, asked: Moments) -> Verdict:
     """The part of a kind that is nearest to its limit, at its worst place."""
-    run, job = asked.run, context.job
-
-    def parts(place: Place) -> Iterator[Bent]:
-        return (one for one in bent(job, place) if _class(one.name) == asked.parts)
-
-    needs = _missing(job, asked, parts)
-    rated = worst(run, lambda place: _most(one.use for one in parts(place) if one.limit.is_given))
+    run, needs = asked.run, _missing(context.job, asked)
+    rated = worst(run, lambda place: _most(one.use for one in _rated(asked.at(place))))
     if rated is None:
-        return _unrated(context, asked, parts, needs)
-    part = max((one for one in parts(rated.place) if one.limit.is_given), key=lambda one: one.use)
-    found = worst_of(run, rated, lambda place: _moment(parts(place), part.name))
+        return _unrated(context, asked, needs)
+    part = max(_rated(asked.at(rated.place)), key=lambda one: one.use)
+    found = worst_of(run, rated, lambda place: _moment(asked.at(place), part.name))
     limit_nm = part.limit.si
     return held(
         run,
@@ -123,7 +135,11 @@ def _the(name: str) -> str:
     return name if name.startswith("bypass piece") else f"the {name}"
 
 
-def _moment(parts: Iterator[Bent], name: str) -> float | None:
+def _rated(parts: Iterable[Bent]) -> Iterator[Bent]:
+    return (one for one in parts if one.limit.is_given)
+
+
+def _moment(parts: Iterable[Bent], name: str) -> float | None:
     return next((one.moment_nm for one in parts if one.name == name), None)
 
 
@@ -131,18 +147,18 @@ def _most(values: Iterator[float]) -> float | None:
     return max(values, default=None)
 
 
-def _missing(job: Job, asked: Moments, parts: Callable[[Place], Iterator[Bent]]) -> tuple[str, ...]:
+def _missing(job: Job, asked: Moments) -> tuple[str, ...]:
     """Limits that are not stated, of every part that was ever bent."""
-    needs: dict[str, None] = {}
-    own = _own_sizes(job) if asked.parts == _CLASSES[2] else set()
-    for _, places in ways(asked.run):
-        for place in known(places):
-            open_ = (one.limit for one in parts(place) if not one.limit.is_given)
-            needs |= dict.fromkeys(need for limit in open_ for need in needs_of(limit))
-            bare = own & {name for name, _ in place.moments_nm or {}}
-            needs |= dict.fromkeys(
-                f"bending moment that bypass piece {name} may carry" for name in sorted(bare)
-            )
+    places = [one for _, group in ways(asked.run) for one in known(group)]
+    open_ = {
+        one.name: one.limit for place in places for one in asked.at(place) if not one.limit.is_given
+    }
+    needs = dict.fromkeys(need for limit in open_.values() for need in needs_of(limit))
+    if asked.parts == _CLASSES[2]:
+        bare = _own_sizes(job) & {name for one in places for name, _ in one.moments_nm or {}}
+        needs |= dict.fromkeys(
+            f"bending moment that bypass piece {name} may carry" for name in sorted(bare)
+        )
     return tuple(needs)
 
 
@@ -155,16 +171,11 @@ def _own_sizes(job: Job) -> set[str]:
     }
 
 
-def _unrated(
-    context: Context,
-    asked: Moments,
-    parts: Callable[[Place], Iterator[Bent]],
-    needs: tuple[str, ...],
-) -> Verdict:
-    found = worst(asked.run, lambda place: _most(one.moment_nm for one in parts(place)))
+def _unrated(context: Context, asked: Moments, needs: tuple[str, ...]) -> Verdict:
+    found = worst(asked.run, lambda place: _most(one.moment_nm for one in asked.at(place)))
     if found is None:
         return not_checked(*needs) if needs else no_numbers(asked.run)
-    part = max(parts(found.place), key=lambda one: one.moment_nm)
+    part = max(asked.at(found.place), key=lambda one: one.moment_nm)
     return held(
         asked.run,
         text=f"Most bent is {_the(part.name)}: {context.torque(found.value)};"
