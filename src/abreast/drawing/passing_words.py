@@ -17,9 +17,9 @@ from abreast.model import Job
 from abreast.spaceout.assemble import BASE_ID, UNION_ID, YTOOL_ID
 from abreast.units import Dimension, show
 
-__all__ = ["WAYS", "Use", "has_limits", "place_words", "states", "use_of", "words_of"]
+__all__ = ["MEANS", "WAYS", "Use", "has_limits", "place_words", "states", "use_of", "words_of"]
 
-_MEANS = {
+MEANS = {
     "leans": "would buckle if the casing did not hold it, other shapes may exist",
     "buckled": "no shape that the casing holds, so not checked",
     "does not fit": "a part is pressed into the wall",
@@ -189,5 +189,5 @@ def _lost(running: RunIn) -> str:
     if not parts:
         return "Every depth and roll ok: a shape was found that stands by itself."
     seen = {state for _, places in rows for state in states(places)}
-    means = [f"{state}: {_MEANS[state]}" for state in sorted(seen) if state in _MEANS]
+    means = [f"{state}: {MEANS[state]}" for state in sorted(seen) if state in MEANS]
     return f"Not ok: {'; '.join(parts)}. {'; '.join(means)}".strip() + ("." if means else "")

@@ -13,6 +13,7 @@ from abreast.mechanics.running_in import RunIn
 from abreast.mechanics.twin_beam import LinkKind
 from abreast.mechanics.twin_beam_hole import Bore, Hole, Way, pass_through
 from abreast.mechanics.twin_beam_mesh import Mesh, mesh
+from abreast.mechanics.twin_beam_solve import FOUND
 from abreast.mechanics.twin_beam_sweep import Place
 from abreast.model import Job
 
@@ -201,6 +202,8 @@ def bent_shape(running: RunIn, place: Place, way: Way = "down") -> BentShape:
     cut = mesh(running.beams[place.union].twin)
     zero_m = place.md_m + running.top_above_zero_m
     shapes, _ = pass_through(cut, running.hole, [zero_m], place.roll_rad, way=way)
+    state = str(shapes.state[0])
+    require(state in FOUND, "place", f"no shape was found again at {place.md_m:.1f} m: {state}")
     made = _Made(cut, running.hole, zero_m, shapes.u[0])
     return BentShape(
         place,
