@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple, Protocol
 
+from abreast.drawing.bent_twin import bent_twin
 from abreast.drawing.bypass_way import bypass_way_sheet
 from abreast.drawing.hook_chart import hook_chart
+from abreast.drawing.passing_chart import passing_chart
 from abreast.drawing.scene import Scene
 from abreast.drawing.sections import section_sheets
 from abreast.drawing.setting_chart import setting_chart
@@ -59,6 +61,16 @@ DRAWINGS: dict[str, Drawing] = {
 }
 
 WELL_DRAWINGS: dict[str, WellDrawing] = {
+    "passing": WellDrawing(
+        passing_chart,
+        lambda well: well.running,
+        "side force, bending and drag on the way down by depth, best to worst roll",
+    ),
+    "bent_twin": WellDrawing(
+        bent_twin,
+        lambda well: well.running,
+        "both strings bent in the worst place of the way, and where they hang",
+    ),
     "setting_depth": WellDrawing(
         setting_chart,
         lambda well: well.setting,
