@@ -2,8 +2,8 @@
 
 A 60 m twin with 20 m of tubing above and 12 m of tail, 1 m mesh, two drag passes.
 Ours takes all stations; clarabel gets a sample of the same stations and both passes of
-each, one after the other in one process. Prints Markdown; status 1 when a shape differs
-or a station is not found, whatever the times.
+each, one after the other in one process: process time, the best of five. Prints
+Markdown; status 1 when a shape differs or a station is not found, whatever the times.
 """
 
 from __future__ import annotations
@@ -51,13 +51,13 @@ def main(argv: Sequence[str] | None = None) -> int:
     print(f"  {both_s / given.rolls:.2f} s a roll (goal 1.0); states {states}")
     faults = states.get("not found", 0)
     faults += _peer(cut, way, depths, given.peer)
-    _lengths(way, depths[:60])
+    _lengths(way, [at for at in depths if at < 1500][:60])  # the longest must end in the survey
     return 1 if faults else 0
 
 
 def _peer(cut: Any, way: Any, depths: Sequence[float], count: int) -> int:
     sample = depths[:: max(1, len(depths) // count)]
-    ours_ms = min(_ours_ms(cut, way, depths[:: max(1, len(depths) // 48)]) for _ in range(3))
+    ours_ms = min(_ours_ms(cut, way, depths[:: max(1, len(depths) // 48)]) for _ in range(5))
     build_s, solve_s, off_m = 0.0, 0.0, 0.0
     for depth_m in sample:
         fields, along = station_fields(cut, way, np.array([depth_m]), 0.0)
@@ -66,7 +66,7 @@ def _peer(cut: Any, way: Any, depths: Sequence[float], count: int) -> int:
             axial = pull(cut, along, drag, np.zeros(1))
             now = replace(fields, tension_n=axial.tension_n, couple_nm=axial.couple_nm)
             ours = solve(cut, now)
-            theirs = min((solve_by_cones(cut, now) for _ in range(2)), key=lambda one: one.solve_s)
+            theirs = min((solve_by_cones(cut, now) for _ in range(5)), key=lambda one: one.solve_s)
             build_s, solve_s = build_s + theirs.build_s, solve_s + theirs.solve_s
             off_m = max(off_m, float(np.abs(ours.u[0] - theirs.u).max()))
             drag = way.friction_ratio * ours.force_n[:, : cut.walls]
