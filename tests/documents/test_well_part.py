@@ -208,7 +208,8 @@ def test_places_without_numbers_are_counted_and_nothing_is_said_of_them() -> Non
     )
     made = page("passing", running=replace(running, up=lost))
     count = len(places_of(running))
-    assert made["gaps"].startswith(f"At {len(lost)} of {count} places there are no numbers")
+    assert made["gaps"].startswith(f"Of {count} places there are {len(lost)} without numbers.")
+    assert {one["used"]["status"] for one in made["worst"] if one["used"]} == {"not checked"}
     states = {one["state"]: one for one in made["states"]}
     assert states["does not fit"]["count"] == f"{len(lost)} of {count}"
     assert states["does not fit"]["words"].endswith(": motor")
@@ -220,7 +221,9 @@ def test_what_only_the_casing_holds_is_marked() -> None:
     running = run()
     leaning = tuple(replace(one, state="leans") for one in running.down)
     made = page("passing", running=replace(running, down=leaning))
-    assert made["gaps"] == ""
+    told = f"{len(leaning)} where only the casing holds the strings."
+    assert made["gaps"].startswith(f"Of {len(places_of(running))} places there are {told}")
+    assert {one["used"]["status"] for one in made["worst"] if one["used"]} == {"not checked"}
     lowered = [one for one in made["worst"] if one["way"] == "lowering"]
     assert lowered
     assert all(one["leans"] for one in lowered)
@@ -324,6 +327,7 @@ def test_a_string_that_does_not_go_down_by_its_weight_stands_out() -> None:
     rows = (*hook.rows[:50], stuck, *hook.rows[51:])
     made = page("hook", hook=replace(hook, rows=rows))
     assert made["locked"] == ["50"]
+    assert [one["number"] for one in made["rows"] if one["locked"]] == ["50"]
     assert [one["number"] for one in made["rows"] if one["compressed"]] == ["50"]
     assert page("hook", hook=hook)["locked"] == []
 
@@ -522,7 +526,7 @@ def test_what_stops_a_run_stands_out_in_print() -> None:
         "NOT AT THE PLANNED DEPTH too crooked.",
         "NOT WHOLE",
         "At 3 of 4 places there are none",
-        "Worst places of those with numbers",
+        "Worst places of those found",
         "DOES NOT GO DOWN BY ITS WEIGHT at No. 3 to 4.",
         "None is stated in the job: not checked.",
         "No bore of a nipple is stated: not checked.",

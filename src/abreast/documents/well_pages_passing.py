@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from abreast.checks.base import NEAR, plural
+from abreast.checks.passing_words import SETTLED
 from abreast.documents.well_rolls import roll_rows, touching_rows, trial_rows
 from abreast.documents.well_words import Numbers, absent, listed, roll, used
 from abreast.documents.well_worst import Worst, dogleg_beside, worst_forces, worst_moments
@@ -66,6 +67,7 @@ def passing_page(
     most = max(_RATED, sum(one.use >= NEAR for one in rated))
     shown = [*rated[:most], *forces, *unrated[:_UNRATED]]
     needs = listed(need for one in (*forces, *unrated) for need in one.needs)
+    needs += [f"grip of twin clamp {name}: what it does" for name in _loose(job, assembly)]
     return {
         "needs": "",
         "whole": running.whole,
@@ -93,6 +95,12 @@ def _rest(rated: Sequence[Worst], unrated: Sequence[Worst]) -> Iterator[str]:
         yield f"{plural(len(rated), 'more part')} with a limit: {most}"
     if unrated:
         yield f"{plural(len(unrated), 'more part')} without a limit, each with a smaller moment"
+
+
+def _loose(job: Job, assembly: Assembly) -> list[str]:
+    """Clamps of which nobody says whether they grip."""
+    fitted = {one.id for one in assembly.clamps}
+    return [one.id for one in job.clamps if one.id in fitted and one.grip == "not stated"]
 
 
 def _cable(job: Job, forces: Sequence[Worst]) -> Iterator[str]:
@@ -162,7 +170,7 @@ class _Page:
         for (state, where), places in sorted(count.items(), key=lambda one: -one[1]):
             depths = [one.md_m for one in everything if (one.state, one.where) == (state, where)]
             yield {
-                "fine": state == "ok",
+                "fine": state in SETTLED,
                 "state": state,
                 "words": _STATES.get(state, state) + (f": {where}" if where else ""),
                 "count": f"{places} of {len(everything)}",
@@ -170,26 +178,36 @@ class _Page:
             }
 
     def gaps(self) -> str:
-        """That there are places without numbers, where the worst may be."""
+        """That there are places without a shape that stands by itself: the worst may be there."""
         lacking = sum(not one.found for one in self.everything)
-        if not lacking:
+        leaning = sum(one.state == LEANS for one in self.everything)
+        told = [f"{lacking} without numbers"] if lacking else []
+        told += [f"{leaning} where only the casing holds the strings"] if leaning else []
+        if not told:
             return ""
         return (
-            f"At {lacking} of {len(self.everything)} places there are no numbers: the worst may be"
-            " there, and whether the string passes them is not checked."
+            f"Of {len(self.everything)} places there are {' and '.join(told)}. The worst may be"
+            " there: shares of limits below are those that were found, and none of them is a pass."
         )
+
+    @property
+    def settled(self) -> bool:
+        """Every place has a shape that stands by itself, to the end of the run."""
+        return self.running.whole and all(one.state in SETTLED for one in self.everything)
 
     def worst_row(self, one: Worst) -> Data:
         numbers, place = self.numbers, one.place
         show = {"moment": numbers.moment, "stress": numbers.stress}.get(one.kind, numbers.force)
-        limit = "" if one.limit is None else show(one.limit)
         unjudged = one.limit is None and not one.needs
+        limit = "not stated" if one.limit is None else show(one.limit)
+        if unjudged:
+            limit = "by part: see the findings" if one.kind == "stress" else "none asked"
         return {
             "what": one.what,
             "value": show(one.value),
-            "limit": "none asked" if unjudged else limit or "not stated",
+            "limit": limit,
             "origin": one.origin,
-            "used": None if unjudged else used(one.value, one.limit),
+            "used": None if unjudged else used(one.value, one.limit, settled=self.settled),
             "depth": numbers.bare_depth(place.md_m),
             "dogleg": numbers.bare_dogleg(dogleg_beside(self.running, place.md_m)),
             "roll": roll(place.roll_rad),

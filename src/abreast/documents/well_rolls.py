@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from abreast.checks.passing_words import SETTLED
 from abreast.documents.well_words import Numbers, roll, used
 from abreast.documents.well_worst import dogleg_beside
 from abreast.documents.workpack_words import Data
@@ -82,8 +83,12 @@ def trial_rows(job: Job, running: RunIn) -> Iterator[Data]:
             "fine": trial.all_pass,
             "found": f"{len(found)} of {len(trial.places)}",
             "else": "; ".join(_otherwise(trial)),
-            "used": used(max(shares), 1.0) if shares else None,
+            "used": used(max(shares), 1.0, settled=_settled(trial)) if shares else None,
         }
+
+
+def _settled(trial: NarrowTrial) -> bool:
+    return all(one.state in SETTLED for one in trial.places)
 
 
 def _wall(share: float) -> str:

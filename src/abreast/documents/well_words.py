@@ -94,13 +94,17 @@ def roll(roll_rad: float) -> str:
     return f"{degrees(roll_rad):.0f}°"
 
 
-def used(value: float, limit: float | None) -> Data:
-    """How much of a limit is used, with its status; without a limit it is not checked."""
+def used(value: float, limit: float | None, *, settled: bool = True) -> Data:
+    """How much of a limit is used, with its status; without a limit it is not checked.
+
+    While there are places that are not ``settled``, what is used may be more elsewhere:
+    what is not above its limit is not checked.
+    """
     if limit is None:
         return {"status": "not checked", "share": ""}
     share = f"{100 * value / limit:.0f} %" if limit > 0 else "limit 0"
     status: FindingStatus = at_most(value, limit).status
-    return {"status": status, "share": share}
+    return {"status": status if settled or status == "exceeds" else "not checked", "share": share}
 
 
 def absent(needs: str) -> Data:

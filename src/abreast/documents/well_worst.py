@@ -136,10 +136,12 @@ def _on_cable(job: Job) -> Iterator[_Asked]:
 
 def _grips(job: Job) -> Iterator[_Asked]:
     """What each clamp hands over, against the part of its grip that may be used."""
-    share = job.rules.grip_use_ratio.si
+    use = job.rules.grip_use_ratio
     for clamp in job.clamps:
         if clamp.grip == "grips both":
-            yield _Asked(f"grip of clamp {clamp.id}", _handed(clamp.id), clamp.grip_load_n, share)
+            limit = clamp.grip_load_n if use.is_given else use
+            share = 1.0 if use.known is None else use.known
+            yield _Asked(f"grip of clamp {clamp.id}", _handed(clamp.id), limit, share)
 
 
 def _handed(name: str) -> Callable[[Place], float | None]:
