@@ -115,8 +115,11 @@ def test_the_place_is_where_it_lacks_most_and_not_where_the_bend_is_sharpest():
         for one in job_2().openings
     )
     job = straight(job_2().model_copy(update={"openings": rows}))
+    first = amend(job.survey[0], inclination_rad=0.05 - math.radians(1.0))
+    job = job.model_copy(update={"survey": (first, *job.survey[1:])})
     one = bodies(job, choice_2())[SET]
     assert one.bend.top_md_m < 1261 and one.bend.bottom_md_m > 1255
+    assert one.bend.rad_m == 0.0 and one.bend.at_md_m[0] > 150  # not that of the first interval
     assert one.room_m / MM == pytest.approx(152.6 - 152.515, abs=0.01)
 
 
@@ -241,6 +244,13 @@ def test_a_straight_hole_lets_rigid_gauges_pass_without_the_contact_model():
     assert found[SET].status == "ok" and "Passes as a rigid gauge." in found[SET].text
     assert found[SET].limit == pytest.approx(3.085 * MM, abs=2e-5)
     assert found[SET].value == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_straight_survey_without_an_allowance_is_no_pass():
+    job = with_section(straight(job_2()), "survey_head", tortuosity_rad_m=None)
+    one = answers(filled(2), job=job)[SET]
+    assert one.status == "not checked" and "tortuosity" in one.needs[0]
+    assert "Passes as far as the survey sees." in one.text
 
 
 def test_a_gauge_that_passes_the_bore_and_not_the_drift_is_near_its_limit():
