@@ -29,14 +29,14 @@ WALL_N_M = 1e9
 MOST_PENETRATION_M = 2e-4
 """A disc deeper than this in a wall means that the string does not fit [m]."""
 # From soft to stiff: each soft wall finds roughly who touches, the last one finds it exactly.
-_WALLS_N_M = (2e6, 5e7, WALL_N_M)
+_WALLS_N_M = (1e5, 2e6, 2e7, WALL_N_M)
 # For the few that do not settle so: smaller changes from wall to wall.
 _PATIENT_N_M = (1e5, 1e6, 5e6, 3e7, 2e8, WALL_N_M)
 # A step this short, or this little energy still to be gained, ends a soft and the last wall [m, J].
 _LOOSE_M, _STILL_M = 1e-5, 1e-9
 _LOOSE_J, _SPENT_J = 1e-8, 1e-10
 # Nor is more asked of a soft wall than this share of the energy in it: it goes with the next wall.
-_SOFT = 0.1
+_SOFT = 0.3
 # A full Newton step as short as this, with the same contacts after it, is the last one.
 _SETTLED_M = 5e-7
 # Full steps at the last wall before the line search is asked.
