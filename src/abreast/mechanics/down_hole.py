@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
 from abreast.errors import AbreastError, MissingInputError
 from abreast.mechanics.bypass_tools import ToolPassages, tool_passages
 from abreast.mechanics.hook_forecast import HookForecast, forecast_run
-from abreast.mechanics.passing_limits import worst_bent
+from abreast.mechanics.passing_limits import missing_limits, worst_bent
 from abreast.mechanics.running_in import STEP_M, Progress, RunIn, Stop, run_in
 from abreast.mechanics.setting_places import ContactResult, SettingScan
+from abreast.mechanics.twin_beam_solve import LEANS
 from abreast.mechanics.twin_beam_sweep import Place
 from abreast.mechanics.where_to_set import where_to_set
 from abreast.model import Assembly, Job
@@ -115,15 +116,26 @@ def _confirmed(job: Job, running: RunIn, top_md_m: float) -> ContactResult:
     faults = sorted({one.state for one in places if not one.found})
     if faults or not places:
         return ContactResult(f"not settled: {', '.join(faults)}")
+    state, sure = _settled(job, places)
     side = max(places, key=lambda one: one.side_n)
     bent = [(one, worst_bent(job, one)) for one in places]
     rated = [(place, worst) for place, worst in bent if worst is not None]
-    if not rated:
-        return ContactResult("settled", None, "", side.side_n, _roll(side))
-    place, worst = max(rated, key=lambda pair: pair[1].use)
+    place, worst = max(rated, key=lambda pair: pair[1].use, default=(side, None))
+    # A moment above its limit stays so, whatever else is not known.
+    if worst is None or not (sure or worst.use > 1):
+        return ContactResult(state, None, "", side.side_n, _roll(side))
     return ContactResult(
-        "settled", worst.use, f"{worst.name}, {_roll(place)}", side.side_n, _roll(side)
+        state, worst.use, f"{worst.name}, {_roll(place)}", side.side_n, _roll(side)
     )
+
+
+def _settled(job: Job, places: Sequence[Place]) -> tuple[str, bool]:
+    """How the string stands at a depth, in words, and whether all can be judged by it."""
+    leaning = sum(one.state == LEANS for one in places)
+    if leaning:
+        return f"held by the casing only at {leaning} of {len(places)} rolls", False
+    needs = dict.fromkeys(need for one in places for need in missing_limits(job, one))
+    return (f"not checked: needs {'; '.join(needs)}", False) if needs else ("settled", True)
 
 
 def _roll(place: Place) -> str:

@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from abreast.errors import MissingInputError
+from abreast.errors import InputError, MissingInputError, Where
 from abreast.formulas.guard import positive, require
 from abreast.formulas.survey import Position, Station, position_at, positions
 from abreast.mechanics.cable import pothead
 from abreast.mechanics.hook_string import Drag, Fluids, StringItem
-from abreast.model import Assembly, Job, UpperItem, convert_depth_m
+from abreast.model import Assembly, Job, SurveyStation, UpperItem, convert_depth_m
 
 __all__ = [
     "LANDING_STRING",
@@ -22,6 +22,7 @@ __all__ = [
     "running_hole",
     "running_items",
     "running_words",
+    "survey_positions",
     "survey_stations",
 ]
 
@@ -57,19 +58,48 @@ def survey_stations(job: Job) -> tuple[Station, ...]:
     Raises
     ------
     MissingInputError
-        If there are fewer than two stations, or no statement of their datum.
+        If there are fewer than two stations, no statement of their datum, or no
+        azimuth where the hole is not vertical.
+    InputError
+        ``out-of-range``: an inclination that is not from 0 to 180 degrees.
     """
     if len(job.survey) < 2:
         raise MissingInputError(needs="a survey of two stations or more in survey.csv")
     if job.survey_head is None:
         raise MissingInputError(needs="section survey: its datum and north")
     datum = job.survey_head.datum
-    return tuple(
-        Station(
-            convert_depth_m(job, one.md_m.si, datum), one.inclination_rad.si, one.azimuth_rad.si
-        )
-        for one in job.survey
-    )
+    for row, one in enumerate(job.survey, 2):
+        if not 0 <= one.inclination_rad.si <= math.pi:
+            where = Where("survey.csv", row, "inclination")
+            message = "is not from 0 to 180 degrees; correct it"
+            raise InputError(message, code="out-of-range", where=where)
+    return tuple(_station(job, one, datum) for one in job.survey)
+
+
+def _station(job: Job, row: SurveyStation, datum: str) -> Station:
+    """A station from the datum of the job; a vertical hole has no azimuth."""
+    inclination = row.inclination_rad.si
+    azimuth = row.azimuth_rad.or_else(0.0) if inclination == 0 else row.azimuth_rad.si
+    return Station(convert_depth_m(job, row.md_m.si, datum), inclination, azimuth)
+
+
+def survey_positions(job: Job) -> tuple[Position, ...]:
+    """The stations of a job's survey and where they are; a fault is told by its row.
+
+    Raises
+    ------
+    MissingInputError
+        As :func:`survey_stations`.
+    InputError
+        ``out-of-range``: depths do not increase, or the hole turns right back.
+    """
+    stations = survey_stations(job)
+    try:
+        return positions(stations)
+    except InputError as fault:
+        number, _, field = fault.where.field.removeprefix("stations.").partition(".")
+        where = Where("survey.csv", int(number) + 1, field.removesuffix("_rad").removesuffix("_m"))
+        raise InputError(fault.message, code=fault.code, where=where) from None
 
 
 def running_hole(job: Job) -> tuple[Position, ...]:
@@ -81,7 +111,7 @@ def running_hole(job: Job) -> tuple[Position, ...]:
         As :func:`survey_stations`, or if the survey begins below the datum:
         nothing is assumed above it.
     """
-    hole = positions(survey_stations(job))
+    hole = survey_positions(job)
     first_m = hole[0].station.md_m
     if first_m > 0:
         raise MissingInputError(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
@@ -16,6 +17,7 @@ from abreast.mechanics.twin_beam_hole import Hole, Way
 from abreast.mechanics.twin_beam_lines import JobBeam, read_twin_beam
 from abreast.mechanics.twin_beam_sweep import ROLLS_RAD, Place, processes, sweep
 from abreast.model import Assembly, Job, convert_depth_m
+from abreast.units import Dimension, show
 
 __all__ = ["Band", "NarrowTrial", "RunIn", "bands", "run_in", "union_states"]
 
@@ -97,20 +99,19 @@ class RunIn:
     def drag_n(self, way: Way, md_m: float) -> float | None:
         """Greatest drag of all rolls at a depth, between the depths that were looked at [N].
 
-        None: no friction factor, or no shape was found at the depths next to it.
+        None: no friction factor, or no shape was found at a depth next to it. Above
+        the first depth and below the last it is that of the first or last.
         """
-        import numpy as np
-
         places = {"down": self.down, "up": self.up, "still": self.hung}[way]
-        known = [
-            (band.md_m, band.high)
-            for band in bands(places, lambda one: one.drag_n)
-            if band.points and not band.faults
-        ]
-        if not known:
+        found = bands(places, lambda one: one.drag_n)
+        after = bisect_left([band.md_m for band in found], md_m)
+        looked_at = after < len(found) and found[after].md_m == md_m
+        near = found[after if looked_at else max(after - 1, 0) : after + 1]
+        if not near or any(band.faults or not band.points for band in near):
             return None
-        depths, drags = zip(*known, strict=True)
-        return float(np.interp(md_m, depths, drags))
+        first, last = near[0], near[-1]
+        share = (md_m - first.md_m) / (last.md_m - first.md_m) if last is not first else 0.0
+        return first.high + share * (last.high - first.high)
 
     def at_rest(self, job: Job, top_md_m: float) -> tuple[Place, ...]:
         """Every roll with the string hanging at another depth, in the states the union has there.
@@ -267,8 +268,9 @@ class _Run:
         up = self._sweep("picking up", [*depths[:-1:2], depths[-1]], "up")
         joint_m = next((one.joint_m.si for one in self.job.upper if one.joint_m.is_given), _JOINT_M)
         hung_at = [self.planned_m + k * joint_m for k in (-1, 0, 1)]
-        hung = self._sweep("hanging", [md for md in hung_at if md <= self.last_m], "still")
-        narrow = tuple(self._narrow(down))
+        hung_at = [md for md in hung_at if self.first_m <= md <= self.last_m]
+        hung = self._sweep("hanging", hung_at, "still")
+        narrow, untried = self._narrow(down)
         beam = next(iter(self.beams.values()))
         return RunIn(
             self.beams,
@@ -280,17 +282,25 @@ class _Run:
             narrow,
             self.planned_m,
             gap_m,
-            (*beam.assumptions, *self._said()),
+            (*beam.assumptions, *self._said(gap_m), *untried),
             not self.stopped,
         )
 
-    def _said(self) -> Iterator[str]:
+    def _said(self, gap_m: float) -> Iterator[str]:
         yield "casing round, stiff and at its nominal inner diameter"
-        yield f"Y-tool looked at from {self.first_m:.0f} m down, eight rolls at each depth"
+        yield (
+            f"depths {self._length(gap_m)} apart: what is narrow for less is asked about by the"
+            " widths of the parts only (see drift)"
+        )
+        first = self._length(self.first_m)
+        yield f"Y-tool looked at from {first} down, eight rolls at each depth"
         if self.hole.friction_ratio is None:
             yield "no friction factor is given: no drag"
         if len(self.beams) == 2 and not self.job.union.locked_from_md_m.is_given:
             yield "nobody says from which depth the union is locked: free and locked are looked at"
+
+    def _length(self, length_m: float) -> str:
+        return show(length_m, Dimension.LENGTH, self.job.units, digits=0)
 
     def _sweep(
         self, what: str, tops_m: Sequence[float], way: Way, share: float = 1.0
@@ -346,12 +356,18 @@ class _Run:
         }
         return sorted(md for md in found if self.first_m <= md <= self.planned_m)
 
-    def _narrow(self, down: Sequence[Place]) -> Iterator[NarrowTrial]:
-        depths = self._worst(down)
-        for share in _SHARES:
-            if depths and not self.stopped:
+    def _narrow(self, down: Sequence[Place]) -> tuple[tuple[NarrowTrial, ...], tuple[str, ...]]:
+        """The trials that were made in full, and in words why there are none."""
+        depths, trials = self._worst(down), []
+        for share in _SHARES if depths else ():
+            try:
                 places = self._sweep("narrower casing", depths, "down", share)
-                yield NarrowTrial(share, tuple(sorted(places, key=_order)))
+            except MissingInputError as fault:
+                return (), (f"narrower casing is not tried: needs {fault.needs}",)
+            if self.stopped:
+                break
+            trials.append(NarrowTrial(share, tuple(sorted(places, key=_order))))
+        return tuple(trials), ()
 
 
 def _order(place: Place) -> tuple[float, str, float]:

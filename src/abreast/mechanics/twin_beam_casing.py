@@ -7,8 +7,8 @@ from typing import Literal
 
 from abreast.errors import MissingInputError
 from abreast.formulas.path_frame import path_frame
-from abreast.formulas.survey import Station, positions
 from abreast.mechanics.needs import needs_of
+from abreast.mechanics.run_string import survey_positions
 from abreast.mechanics.twin_beam_hole import Bore, Hole
 from abreast.model import CasingString, Job, Opening, convert_depth_m
 
@@ -36,24 +36,14 @@ def read_hole(job: Job, *, wall: Wall = "bore", share: float | None = None) -> H
         If survey, its datum, a depth, a size, or the fluid level is missing. A
         friction factor may be missing: no drag is worked out then.
     """
-    if len(job.survey) < 2:
-        raise MissingInputError(needs="a survey of two stations or more in survey.csv")
-    if job.survey_head is None:
-        raise MissingInputError(needs="section survey: its datum and north")
+    positions = survey_positions(job)
     if not job.casing:
         raise MissingInputError(needs="the casing in casing.csv")
-    datum = job.survey_head.datum
-    stations = [
-        Station(
-            convert_depth_m(job, one.md_m.si, datum), one.inclination_rad.si, one.azimuth_rad.si
-        )
-        for one in job.survey
-    ]
     level = job.fluids.fluid_level_md_m
     if not level.is_given:
         raise MissingInputError(needs=needs_of(level)[0])
     return Hole(
-        path_frame(positions(stations)),
+        path_frame(positions),
         tuple(_bores(job, (1.0 if wall == "bore" else 0.0) if share is None else share)),
         convert_depth_m(job, level.si, job.fluids.datum or job.depth_datum),
         job.friction.cased_ratio.known,
