@@ -403,6 +403,19 @@ def test_setting_limits_have_their_origin_or_say_what_they_need() -> None:
     assert any("not checked: needs" in one for one in made["open"])
 
 
+def test_a_limit_that_one_piece_lacks_leaves_the_dogleg_not_checked() -> None:
+    job, assembly, _ = planned("skerrow_a09")
+    none = Quantity.not_measured()
+    first = job.esp[0].model_copy(update={"set_dogleg_rad_m": none, "bending_stress_pa": none})
+    bare = job.model_copy(update={"esp": (first, *job.esp[1:])})
+    rows = page("setting", setting=where_to_set(bare, assembly))["limits"]
+    states = {one["what"]: one["used"]["status"] for one in rows}
+    assert states["dogleg where it hangs"] == states["dogleg a joint off"] == "not checked"
+    assert [state for what, state in states.items() if "stress" in what] == ["not checked"]
+    assert states["inclination of motor"] == "ok"
+    assert {one["used"]["status"] for one in page("setting")["limits"]} == {"ok", "near limit"}
+
+
 # --- tools ----------------------------------------------------------------------------------
 
 

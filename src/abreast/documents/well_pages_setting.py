@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from math import degrees
 
 from abreast.documents.well_words import Numbers, absent, listed, used
@@ -128,12 +128,14 @@ class _Page:
         scan, numbers, planned = self.scan, self.numbers, self.scan.planned
         setting = scan.limits.setting_rad_m
         place = numbers.span(*planned.candidate.dogleg_interval_md_m)
-        bend = numbers.dogleg
-        yield _limit("dogleg where it hangs", planned.dogleg_rad_m, setting, bend, place)
+        bend, needs = numbers.dogleg, scan.needs("setting")
+        hung = _limit("dogleg where it hangs", planned.dogleg_rad_m, setting, bend, place)
+        yield _open(hung, needs)
         if planned.slide_rad_m is not None:
             off = "within a joint of it"
             slid = _limit("dogleg a joint off", planned.slide_rad_m, setting, bend, off)
-            yield slid | {"origin": "as above" if setting else ""}
+            yield _open(slid, needs) | {"origin": "as above" if setting else ""}
+        unseen = [need for need in scan.needs("passing") if need.startswith("the survey")]
         groups: dict[tuple[Limit | None, bool], list[Passed]] = {}
         for one in scan.passed:
             groups.setdefault((one.limit, bool(one.piece)), []).append(one)
@@ -141,7 +143,8 @@ class _Page:
             worst = max(passed, key=lambda one: one.dogleg_rad_m)
             names = ", ".join(one.piece for one in passed) or "the whole string"
             what = f"dogleg passed by {names}"
-            yield _limit(what, worst.dogleg_rad_m, limit, bend, numbers.span(*worst.interval_md_m))
+            where = numbers.span(*worst.interval_md_m)
+            yield _open(_limit(what, worst.dogleg_rad_m, limit, bend, where), unseen)
 
     def bodies(self) -> Iterator[Data]:
         """Inclination of the pieces that are rated for one, and the stress nearest its limit."""
@@ -160,7 +163,8 @@ class _Page:
             _, stress_pa, body = max(stressed, key=lambda one: one[0])
             what = f"bending stress of {body.name}, nearest to its limit"
             where = "follows the bend of the hole"
-            yield _limit(what, stress_pa, body.stress_pa, numbers.stress, where)
+            row = _limit(what, stress_pa, body.stress_pa, numbers.stress, where)
+            yield _open(row, self.scan.needs("stress"))
 
     def bounds(self) -> Iterator[str]:
         """What in the well bounds the depth of the Y-tool."""
@@ -171,6 +175,13 @@ class _Page:
 
 def _asked(contact: ContactResult | None) -> str:
     return "not asked" if contact is None else "not known"
+
+
+def _open(row: Data, needs: Sequence[str]) -> Data:
+    """A row that is not checked as long as something is missing, unless its limit is broken."""
+    if needs and row["used"]["status"] != "exceeds":
+        return row | {"used": row["used"] | {"status": "not checked"}}
+    return row
 
 
 def _limit(what: str, value: float, limit: Limit | None, show: Show, where: str) -> Data:
