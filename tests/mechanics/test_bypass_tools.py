@@ -62,6 +62,7 @@ def test_one_unknown_stiffness_leaves_the_whole_length_unknown():
     [
         ((part(), part(string="B"), part("nose")), "rows of tool string 'A' stand apart"),
         ((part(run_to="P07"), part("nose", run_to="B05")), "run to P07 and to B05"),
+        (tuple(part(f"bar {n}") for n in range(201)), "201 rows of tools; give 200 at most"),
     ],
 )
 def test_rows_that_do_not_make_a_string(tools, words):

@@ -124,7 +124,8 @@ def test_curvature_is_the_sharpest_interval_and_the_allowance():
     assert one.needs == () and bare.needs == ("tortuosity of the survey",)
     none = Quantity.not_applicable("continuous survey")
     smooth = with_section(job_1(), "survey_head", tortuosity_rad_m=none)
-    assert hole_curve(smooth, 4310 * FT, 4320 * FT).needs == ()
+    flat = hole_curve(smooth, 4310 * FT, 4320 * FT)
+    assert flat.needs == () and "no allowance" not in flat.source
 
 
 def test_a_piece_counts_bent_where_it_is_sharper_than_the_hole():
@@ -161,6 +162,9 @@ def test_bends_of_single_pieces_lie_between_none_and_all():
         (with_section(job_1(), "ytool", nipple_length_m=None), "nipple length of Y-tool"),
         (with_section(job_1(), "ytool", nipple_bore_m=None), "nipple bore of Y-tool"),
         (with_section(job_1(), "ytool", bend_length_m=2.0), "that go into its length"),
+        (with_section(job_1(), "ytool", bend_offset_m=25.4), "less than its bend_length"),
+        (with_section(job_1(), "survey_head", tortuosity_rad_m=0.3), "as a well can have"),
+        (with_section(job_1(), "survey_head", tortuosity_rad_m=-0.3), "as a well can have"),
         (with_section(job_1(), "union", bore_m=None), "bore of adjustable union"),
         (with_section(job_1(), "setting", ytool_top_md_m=None), "ytool top md|depth of the Y-tool"),
         (job_1().model_copy(update={"survey": ()}), "a survey of two stations"),

@@ -132,4 +132,4 @@ def test_contacts_are_in_order_and_on_the_way():
 
 def test_a_long_way_is_cut_into_few_corners():
     walls = walls_of([Stretch(1000.0, 0.07, 0.0)], 5e-3)
-    assert len(walls.depth_m) <= 1300
+    assert len(walls.depth_m) <= 801

@@ -273,6 +273,10 @@ class _Reader:
             free = widest, "bore of the S-bend: the rest of the passage has none of its own"
             yield self._piece("Y-tool", YTOOL_ID, (bend_top_m, top_m), free)
         if bend_m is not None:
+            if abs(spec.bend_offset_m.si) > spec.bend_length_m.si:
+                raise MissingInputError(
+                    needs="bend_offset of the Y-tool, less than its bend_length"
+                )
             one = self._piece("S-bend", YTOOL_ID, (bend_low_m, bend_top_m), (bend_m, "bore"))
             yield replace(one, offset_m=spec.bend_offset_m.si)
         if nipple_m is not None:

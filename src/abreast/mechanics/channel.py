@@ -20,7 +20,7 @@ __all__ = ["Contacts", "Stretch", "Walls", "least_width", "longest_through", "wa
 
 _SAG_M = 1e-5
 """How far a chord of a wall may lie off its arc."""
-_MOST_POINTS = 1200
+_MOST_POINTS = 800
 _CLOSE_M = 1e-10
 
 
@@ -112,7 +112,7 @@ def walls_of(stretches: Sequence[Stretch], side: float = 1.0) -> Walls:
     Notes
     -----
     Corners stand where a stretch ends and along every arc, so close that chord
-    and arc differ by 0.01 mm; a channel of more than 1200 corners is coarser.
+    and arc differ by 0.01 mm; a channel of more than 800 corners is coarser.
     """
     import numpy as np
 

@@ -14,6 +14,8 @@ from abreast.model import Job, Quantity
 __all__ = ["Curve", "hole_curve"]
 
 _SAME_M = 1e-4
+_SHARPEST_RAD_M = 0.1
+"""170 degrees in 30 m: no well bends so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,7 @@ def hole_curve(job: Job, top_md_m: float, bottom_md_m: float) -> Curve:
     Raises
     ------
     MissingInputError
-        If there is no survey, or it ends above the lower end.
+        If there is no survey, it ends above the lower end, or no well can bend so.
     """
     stations = survey_stations(job)
     if stations[-1].md_m < bottom_md_m - _SAME_M:
@@ -68,7 +70,10 @@ def hole_curve(job: Job, top_md_m: float, bottom_md_m: float) -> Curve:
     if allowance.is_given:
         bend += allowance.si
         source += ", and the survey's allowance for tortuosity"
+    if not 0 <= bend <= _SHARPEST_RAD_M:
+        needs = f"survey and tortuosity as a well can have; they give {bend:.3g} rad/m"
+        raise MissingInputError(needs=needs)
+    if allowance.is_given or allowance.state == "not applicable":
         return Curve(bend, source, where)
-    lacking = () if allowance.state == "not applicable" else needs_of(allowance)
     source += "; no allowance for what the survey does not see"
-    return Curve(bend, source, where, lacking)
+    return Curve(bend, source, where, needs_of(allowance))

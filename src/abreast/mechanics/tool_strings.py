@@ -11,6 +11,8 @@ from abreast.model import Job, ToolPart
 
 __all__ = ["StiffLength", "ToolString", "tool_strings"]
 
+_MOST_ROWS = 200
+
 
 @dataclass(frozen=True, slots=True)
 class StiffLength:
@@ -43,7 +45,8 @@ def tool_strings(job: Job) -> tuple[ToolString, ...]:
     Raises
     ------
     InputError
-        ``tools``: the rows of a string stand apart, or name two places to run to.
+        ``tools``: the rows of a string stand apart, or name two places to run to;
+        more than 200 rows.
     MissingInputError
         If a length or diameter is missing.
 
@@ -53,6 +56,9 @@ def tool_strings(job: Job) -> tuple[ToolString, ...]:
     lengths added, the largest diameter and the greatest EI all along, which asks
     for more room and for more force than the parts themselves.
     """
+    if len(job.tools) > _MOST_ROWS:
+        message = f"{len(job.tools)} rows of tools; give {_MOST_ROWS} at most"
+        raise InputError(message, code="tools", where=Where(file="tools.csv"))
     found: list[ToolString] = []
     for name, rows in groupby(job.tools, key=lambda row: row.string):
         if any(one.name == name for one in found):
