@@ -14,7 +14,7 @@ from abreast.drawing.bent_cuts import groups_of, hardest
 from abreast.drawing.bent_twin import bent_twin
 from abreast.drawing.scene import Circle, Line, Outline, Rect
 from abreast.errors import MissingInputError
-from abreast.mechanics.bent_shape import bent_shape, worst
+from abreast.mechanics.bent_shape import Touch, bent_shape, worst
 from abreast.mechanics.passing_limits import worst_bent
 from abreast.mechanics.twin_beam_hole import Bore
 from abreast.mechanics.twin_beam_sweep import Place
@@ -108,14 +108,21 @@ def test_each_touch_is_a_dot_on_its_place_and_pushed_to_the_axis():
         dots = near([one for one in scene.items if isinstance(one, Circle)], axis)
         want = [axis + per_m * (one.x_m if axis == ACROSS else -one.y_m) for one in shape.touches]
         assert sorted(one.x_mm for one in dots) == pytest.approx(sorted(want))
-    heads = [
-        one for one in near([o for o in scene.items if isinstance(o, Outline)], ACROSS)
-        if one.layer == "limit"
-    ]  # fmt: skip
-    assert heads
-    for head in heads:  # the tip is its first corner and nearest to the axis
-        tip, *foot = (abs(x - ACROSS) for x, _ in head.points_mm)
-        assert tip < min(foot)
+    top_md = min([shape.place.md_m - 5.0, *(one.md_m for one in shape.touches)]) - 0.5
+    for axis in (ACROSS, BESIDE):
+        arrows = [
+            one for one in near([o for o in scene.items if isinstance(o, Outline)], axis)
+            if one.layer == "limit"
+        ]  # fmt: skip
+        if axis == ACROSS:
+            assert len(arrows) > 3
+        for head in arrows:
+            (tip, y_mm), *foot = head.points_mm
+            md = top_md + (y_mm - TOP) * along / 1000
+            touch = min(shape.touches, key=lambda one: abs(one.md_m - md))
+            from_axis = touch.x_m if axis == ACROSS else -touch.y_m
+            assert (tip - axis) * from_axis > 0  # on the side of the wall that pushes
+            assert all(abs(tip - axis) < abs(x - axis) for x, _ in foot)  # and towards the axis
 
 
 def test_the_words_tell_what_is_worst_and_how_hard_it_is_pushed():
@@ -154,6 +161,19 @@ def test_the_hardest_are_cut_no_two_at_one_depth():
     assert [one.radius_mm for one in rims] == pytest.approx(
         [shape.casing[0].diameter_m / 2 * 1000 / scale] * 3
     )
+
+
+def test_neighbours_of_one_part_are_one_and_others_are_not():
+    def touch(name, md_m, force_n):
+        return Touch(name, "body", 0, md_m, 0.1, 0.0, force_n)
+
+    rows = [("a", 1.0, 10.0), ("a", 2.0, 30.0), ("a", 3.5, 5.0), ("b", 2.2, 20.0), ("c", 3.1, 1.0)]
+    shape = replace(first_shape(), touches=tuple(touch(*row) for row in rows))
+    groups = groups_of(shape)
+    found = [(one.touch.name, one.touch.md_m, one.force_n) for one in groups]
+    assert found == [("a", 2.0, 40.0), ("b", 2.2, 20.0), ("c", 3.1, 1.0), ("a", 3.5, 5.0)]
+    # b is too near to the harder a, c to the harder second a
+    assert [one.touch.md_m for one in hardest(groups, 3)] == [2.0, 3.5]
 
 
 def test_a_narrower_casing_is_drawn_narrower():

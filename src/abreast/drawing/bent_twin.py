@@ -151,12 +151,7 @@ def _rounded(times: float) -> float:
 
 def _notes(running: RunIn) -> tuple[str, ...]:
     taken = "; ".join(running.assumptions)
-    return (
-        "Black dots: where it touches; arrows: push of the wall, as much of it as lies in the"
-        " plane of the view. Left: ESP left, bypass right; right: a quarter turn on. Heavy line:"
-        " axis of the tubing above.",
-        f"{taken[:1].upper()}{taken[1:]}.",
-    )
+    return (f"{taken[:1].upper()}{taken[1:]}.",)
 
 
 def _items(sheet: _Sheet, way: Way) -> Iterator[Item]:
@@ -286,12 +281,14 @@ def _caption(sheet: _Sheet, way: Way, groups: Sequence[Group]) -> Iterator[Item]
     rows += [
         (
             f"Drawn sideways {sheet.across.times:g} times as large as along the hole, and the hole"
-            f" straight; it bends by up to {dogleg} beside the string.",
+            f" straight; it bends by up to {dogleg} beside the string. Heavy line: axis of the"
+            " tubing above.",
             False,
         ),
         (
-            f"Side force in all {side}.{left} In the sections, black triangle: low side; white:"
-            " inside of the bend.",
+            f"Side force in all {side}.{left} Dots: where it touches; arrows: push of the wall, as"
+            " much as lies in the plane of the view. Sections: black triangle to the low side,"
+            " white to the inside of the bend.",
             False,
         ),
     ]

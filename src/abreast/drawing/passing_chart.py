@@ -42,7 +42,7 @@ def passing_chart(
         job=job,
         sheet=sheet,
         heading="On the way down",
-        notes=_notes(chart, assembly),
+        notes=_notes(chart),
         scale="not to scale",
     )
     items = (
@@ -59,13 +59,9 @@ def passing_chart(
     return (Scene(sheet.width_mm, sheet.height_mm, page.title, items),)
 
 
-def _notes(chart: TrackSheet, assembly: Assembly) -> tuple[str, ...]:
+def _notes(chart: TrackSheet) -> tuple[str, ...]:
     taken = "; ".join(chart.running.assumptions)
-    return (
-        f"Depths are those of the Y-tool's top from {chart.job.depth_datum}, but hole and doglegs:"
-        " these act on the string while its top is up to its length above them.",
-        f"{taken[:1].upper()}{taken[1:]}.",
-    )
+    return (f"{taken[:1].upper()}{taken[1:]}.",)
 
 
 def _legend(chart: TrackSheet) -> Iterator[Item]:
@@ -125,9 +121,13 @@ def _words(chart: TrackSheet) -> Iterator[Item]:
     """The worst of each kind in words; as many rows as there is room."""
     f, size = chart.f, chart.size
     room = chart.sheet.width_mm - 18 * f
+    depths = (
+        f"Depths: Y-tool's top from {chart.job.depth_datum}; hole and doglegs at their own depth,"
+        " they act on the string while its top is up to its length above them."
+    )
     lines = [
         (line, bold)
-        for words, bold in words_of(chart.job, chart.running)
+        for words, bold in (*words_of(chart.job, chart.running), (depths, False))
         for line in wrapped(words, room * 0.94, size)
     ]
     if len(lines) > 9:
