@@ -432,6 +432,11 @@ def test_the_smallest_bore_stands_in_every_zero_of_depth() -> None:
     rows = page("tools")["depths"]
     above = {one.id: one.elevation_m.si for one in job.datums}
     assert len(rows) > 1
+    assert [tuple(float(one.removesuffix(" m")) for one in row[1:]) for row in rows] == [
+        pytest.approx((top_m, bottom_m), abs=5.1e-4)
+        for _, top_m, bottom_m in tools().smallest.depths
+    ]
+    assert rows[0][1] != rows[0][2]
     base, first_m = rows[0][0], float(rows[0][1].removesuffix(" m"))
     for zero, top, _ in rows:
         expected = first_m + above[zero] - above[base]
