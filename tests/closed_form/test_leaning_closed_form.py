@@ -21,7 +21,9 @@ LENGTH_M, EI, CLEARANCE_M = 20.0, 4.0e5, 0.03
 EULER_N = math.pi**2 * EI / LENGTH_M**2
 
 
-def column(times_euler: float, load_n_m: float = 1e-5, across_n_m: float = 0.0):
+def column(
+    times_euler: float, load_n_m: float = 1e-5, across_n_m: float = 0.0, *, kicked: bool = False
+):
     """A column held at both ends, with a trace of weight so that it knows where to go."""
     cut = beam(
         LENGTH_M,
@@ -31,7 +33,8 @@ def column(times_euler: float, load_n_m: float = 1e-5, across_n_m: float = 0.0):
         held=(Held(0, 0.0), Held(0, LENGTH_M)),
         longest_m=0.5,
     )
-    return cut, solve(cut, fields(cut, load=(load_n_m, across_n_m), tension=-times_euler * EULER_N))
+    given = fields(cut, load=(load_n_m, across_n_m), tension=-times_euler * EULER_N)
+    return cut, solve(cut, given, kicked=kicked)
 
 
 def by_hand(times_euler: float) -> tuple[float, float]:
@@ -78,6 +81,17 @@ def test_a_column_with_nowhere_to_go_stays_straight_and_is_not_called_held():
 def test_it_is_the_same_shape_from_a_start_nearby():
     cut, found = column(2.0)
     given = fields(cut, load=(1e-3, 0.0), tension=-2.0 * EULER_N)
-    again = solve(cut, given, start=found.u * 0.9)
+    again = solve(cut, given, start=found.u * 0.9, kicked=False)
     assert again.state[0] == "leans"
     assert np.allclose(again.u, found.u, atol=1e-7)
+
+
+def test_a_column_that_may_lean_either_way_is_not_called_held():
+    """With hardly any weight it leans on the one wall as well as on the other."""
+    _, found = column(3.0, kicked=True)
+    assert found.state[0] == "buckled"
+
+
+def test_a_column_whose_weight_decides_comes_back():
+    _, found = column(1.05, load_n_m=100.0, kicked=True)
+    assert found.state[0] == "leans"

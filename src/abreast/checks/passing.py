@@ -34,12 +34,11 @@ _BASIS = "contact of both strings with the casing, at its nominal inner diameter
 _LOCK_AFTER = "pass there with the union able to move and lock it after, or take it up by less"
 _HEADS = {
     "does not fit": "Does not fit",
-    LEANS: "Stands only because the casing holds it, and other shapes may exist,",
-    "buckled": "Buckles between its clamps, with no shape that the casing holds,",
+    LEANS: "Would buckle between its clamps if the casing did not hold it",
+    "buckled": "Buckles between its clamps, with no single shape that the casing holds,",
     "not found": "No shape found within the steps allowed",
 }
 _NEEDS = {
-    LEANS: "a string that stands by itself there, or proof that no other shape is worse",
     "buckled": "a state of the union, or less drag, in which the strings do not buckle",
     "not found": "a shape where the contact model found none",
 }
@@ -112,6 +111,15 @@ def judge_passage(context: Context, asked: Asked) -> Verdict:
         verdict = not_checked(*needs, text=text)
         return replace(
             verdict,
+            action=_LOCK_AFTER if locked else _todo(groups),
+            assumptions=taken(run),
+        )
+    if LEANS in groups:
+        leaning = groups[LEANS]
+        locked = any(one.union == "locked" for one in leaning)
+        return Verdict(
+            status="near limit",
+            text=text,
             action=_LOCK_AFTER if locked else _todo(groups),
             assumptions=taken(run),
         )

@@ -10,7 +10,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from abreast.checks.base import Context, Verdict, at_most, not_checked, plural
-from abreast.mechanics.twin_beam_solve import LEANS
+from abreast.mechanics.twin_beam_solve import FOUND, LEANS
 from abreast.units import Dimension, show
 
 if TYPE_CHECKING:
@@ -43,8 +43,9 @@ __all__ = [
 Source = Callable[[Context], "RunIn"]
 """Where a check takes the run from; MissingInputError where there is none."""
 Value = Callable[["Place"], "float | None"]
-SETTLED = ("ok",)
+SETTLED = FOUND
 """States that leave nothing open; in any other the answer is 'not checked' at best."""
+_CAME_BACK = "where the casing alone holds it, the string was kicked once and came back"
 MEANS = {LEANS: "held by the casing only"}
 """States in other words."""
 _MOST_RANGES = 4
@@ -128,7 +129,7 @@ def at(context: Context, found: Worst) -> str:
     """Way, depth, roll and union of a place."""
     place = found.place
     union = "" if context.job.is_top_hung else f", union {place.union}"
-    state = "" if place.state in SETTLED else f" ({MEANS.get(place.state, place.state)})"
+    state = "" if place.state == "ok" else f" ({MEANS.get(place.state, place.state)})"
     return (
         f"{found.way}, Y-tool top at {depth(context, place.md_m)}"
         f" ({context.job.depth_datum}), roll {place.roll_rad * _DEG:.0f}°{union}{state}"
@@ -230,7 +231,8 @@ def gaps(run: RunIn, only: Sequence[str] = ()) -> tuple[str, ...]:
 
 def taken(run: RunIn) -> tuple[str, ...]:
     """What every number of a run rests on."""
-    return (_ROLL, *run.assumptions)
+    leaning = any(one.state == LEANS for one in (*run.down, *run.up, *run.hung))
+    return (_ROLL, *run.assumptions, *((_CAME_BACK,) if leaning else ()))
 
 
 def no_numbers(run: RunIn, only: Sequence[str] = ()) -> Verdict:

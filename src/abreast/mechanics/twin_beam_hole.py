@@ -122,20 +122,33 @@ def pass_through(
     lock = lock_of(mesh)
     lock_n, drag_n = np.zeros(len(depths)), np.zeros((len(depths), mesh.walls))
     sign = _SIGN[way] * (hole.friction_ratio or 0.0)
-    shapes, start = None, None
-    state = np.full(len(depths), "ok", dtype="<U12")
     passes = max(drag_passes if sign else 1, 3 if lock is not None else 1)
-    for _ in range(passes):
+    fine = np.ones(len(depths), dtype=bool)
+    shapes: Shapes | None = None
+    for turn in range(1, passes + 1):
         axial = pull(mesh, along, drag_n, lock_n)
         now = replace(fields, tension_n=axial.tension_n, couple_nm=axial.couple_nm)
-        shapes = solve(mesh, now, lock, start)
-        state = np.where(np.isin(state, FOUND), shapes.state, state)
-        fine = np.isin(state, FOUND)
-        start = np.where(fine[:, None], shapes.u, 0.0)
+        if shapes is None:
+            shapes = solve(mesh, now, lock, kicked=turn == passes)
+        elif np.any(fine):
+            again = solve(mesh, now.part(fine), lock, shapes.u[fine], kicked=turn == passes)
+            shapes = _put(shapes, again, fine)
+        fine = np.isin(shapes.state, FOUND)
         lock_n = np.where(fine, shapes.lock_n, 0.0)
         drag_n = np.where(fine[:, None], sign * shapes.force_n[:, : mesh.walls], 0.0)
     assert shapes is not None
-    return replace(shapes, state=state), pull(mesh, along, drag_n, lock_n)
+    return shapes, pull(mesh, along, drag_n, lock_n)
+
+
+def _put(shapes: Shapes, part: Shapes, chosen: Any) -> Shapes:
+    """The shapes with those of some stations found anew."""
+    changed = {}
+    for name in Shapes.__slots__:
+        old = getattr(shapes, name)
+        whole = old.astype("<U12") if name == "state" else old.copy()
+        whole[chosen] = getattr(part, name)
+        changed[name] = whole
+    return Shapes(**changed)
 
 
 def station_fields(

@@ -27,10 +27,16 @@ _ROUNDS = 40
 # After so many rounds the contacts are nearly those of the answer, and Newton's method ends it.
 _ROUGH = 6
 _STILL_M = 1e-7
+_KICK_M, _OTHER_M = 0.003, 1e-5
 
 
 def lean(
-    mesh: Mesh, fields: Fields, lock: Lock | None, start: Array | None = None
+    mesh: Mesh,
+    fields: Fields,
+    lock: Lock | None,
+    start: Array | None = None,
+    *,
+    kicked: bool = True,
 ) -> tuple[Newton, Bools]:
     """Shapes at stations where the strings alone are not stable, and which of them stand.
 
@@ -40,12 +46,15 @@ def lean(
         As for :func:`abreast.mechanics.twin_beam_solve.solve`.
     start : array (size, stations), optional
         Shapes under nearly the same loads; 0 where there is none.
+    kicked : bool
+        Whether those that stand are kicked, to see if they come back.
 
     Returns
     -------
     Newton, array of bool
         The shapes; whether each is a minimum of the energy with the contacts it
-        has, so that the string stands there. There may be other shapes.
+        has, so that the string stands there, and comes back to it after kicks of
+        some millimetres. There may still be other shapes.
 
     Notes
     -----
@@ -87,7 +96,8 @@ def lean(
         if turn == _ROUGH:
             newton, open_ = _finished(true, newton, open_)
     newton.found &= ~open_
-    return newton, newton.found & _minimum(true, newton.u)
+    stands = newton.found & ~newton.stuck & _minimum(true, newton.u)
+    return newton, _comes_back(true, newton, stands) if kicked else stands
 
 
 def _softened(mesh: Mesh, fields: Fields, lock: Lock | None) -> tuple[Array, Array]:
@@ -128,6 +138,31 @@ def _finished(true: System, newton: Newton, open_: Bools) -> tuple[Newton, Bools
     late.u[:, ~done] = newton.u[:, ~done]
     late.found[:], late.stuck[:] = newton.found | done, newton.stuck
     return late, open_ & ~done
+
+
+def _comes_back(true: System, newton: Newton, stands: Bools) -> Bools:
+    """False where a kicked string settles in another shape that stands."""
+    import numpy as np
+
+    kicked = Newton(true)
+    kicked.u[:] = newton.u + _kick(true.mesh)[:, None]
+    again = _next(true, kicked, stands)
+    away = np.max(np.abs(again.u - newton.u), axis=0) > _OTHER_M
+    other: Bools = away & again.found & ~again.stuck & _minimum(true, again.u)
+    return stands & ~other
+
+
+def _kick(mesh: Mesh) -> Array:
+    """Two waves along the string sideways and three across, as a shape."""
+    import numpy as np
+
+    share = (mesh.node_m - mesh.node_m[0]) / (mesh.node_m[-1] - mesh.node_m[0])
+    kick = np.zeros(mesh.size + 1)
+    for (_, node), four in mesh.slot.items():
+        kick[four[0]] = _KICK_M * np.sin(2 * np.pi * share[node])
+        kick[four[2]] = _KICK_M * np.sin(3 * np.pi * share[node])
+    found: Array = kick[:-1]
+    return found
 
 
 def _minimum(true: System, u: Array) -> Bools:

@@ -39,8 +39,8 @@ class Shapes:
         The unknowns [m, rad].
     state : array of str
         ``ok``; ``leans``: the strings alone would buckle between their clamps,
-        the casing holds them, and there may be other shapes; ``does not fit``,
-        ``buckled`` (no shape was found that the casing holds) or ``not found``.
+        the casing holds them, kicked they come back; ``does not fit``,
+        ``buckled`` (the casing holds no shape, or several) or ``not found``.
         Where it is neither of the first two, no other number means anything.
     force_n : array (stations, contacts)
         Push of each contact.
@@ -75,7 +75,12 @@ class Shapes:
 
 
 def solve(
-    mesh: Mesh, fields: Fields, lock: Lock | None = None, start: Array | None = None
+    mesh: Mesh,
+    fields: Fields,
+    lock: Lock | None = None,
+    start: Array | None = None,
+    *,
+    kicked: bool = True,
 ) -> Shapes:
     """The shape with the least energy at every station.
 
@@ -89,6 +94,8 @@ def solve(
         A locked union.
     start : array, optional
         A shape to begin with at each station; the answer does not depend on it.
+    kicked : bool
+        Whether strings that lean are kicked, to see if they come back.
 
     Returns
     -------
@@ -112,6 +119,7 @@ def solve(
             fields.part(slice(k, k + _TOGETHER)),
             lock,
             None if start is None else start[k : k + _TOGETHER],
+            kicked,
         )
         for k in range(0, count, _TOGETHER)
     ]
@@ -119,7 +127,9 @@ def solve(
     return Shapes(*(np.concatenate([getattr(run, name) for run in runs]) for name in names))
 
 
-def _together(mesh: Mesh, fields: Fields, lock: Lock | None, start: Array | None) -> Shapes:
+def _together(
+    mesh: Mesh, fields: Fields, lock: Lock | None, start: Array | None, kicked: bool
+) -> Shapes:
     """A few stations side by side."""
     import numpy as np
 
@@ -129,9 +139,8 @@ def _together(mesh: Mesh, fields: Fields, lock: Lock | None, start: Array | None
     newton.run(stable, None if start is None else start.T)
     leaning = np.zeros(len(stable), dtype=bool)
     if not np.all(stable):
-        late, stands = lean(
-            mesh, fields.part(~stable), lock, None if start is None else start[~stable].T
-        )
+        begin = None if start is None else start[~stable].T
+        late, stands = lean(mesh, fields.part(~stable), lock, begin, kicked=kicked)
         newton.u[:, ~stable], newton.steps[~stable] = late.u, late.steps
         newton.found[~stable], newton.stuck[~stable] = stands, late.stuck
         leaning[~stable] = stands
