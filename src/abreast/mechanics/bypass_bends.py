@@ -30,7 +30,7 @@ def piece_bends(
 
     Notes
     -----
-    M / EI of the segment, as :attr:`Place.bypass_bend_rad_m`, but for each piece.
+    M / EI of each segment; a piece takes the sharpest of its own.
     """
     found: dict[str, float] = {}
     count = 0
