@@ -61,6 +61,8 @@ def unlimited(job: Job) -> Job:
     none = Quantity.not_measured()
     both = {"moment_nm": none, "upper_joint_moment_nm": none}
     found = {"esp": tuple(one.model_copy(update=both) for one in job.esp)}
+    threads = (one.model_copy(update={"moment_nm": none}) for one in job.threads)
+    found["threads"] = tuple(threads)
     for name in ("union", "ytool", "pipe"):
         found[name] = getattr(job, name).model_copy(update={"moment_nm": none})
     return Job.model_validate(job.model_copy(update=found).model_dump())

@@ -1,38 +1,31 @@
 """The shape at one place: a beam from the handbook, and the invented top-hung job."""
 
 import dataclasses
-import functools
 import math
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.drawing.strings import CHOICE_2
+from tests.drawing import runs
 
 from abreast.errors import InputError
-from abreast.examples import example_path
 from abreast.formulas.path_frame import path_frame
 from abreast.formulas.survey import Station, positions
-from abreast.jobfile import read_job
 from abreast.mechanics.bent_shape import bent_shape, worst
 from abreast.mechanics.passing_limits import worst_bent
-from abreast.mechanics.running_in import RunIn, run_in
+from abreast.mechanics.running_in import RunIn
 from abreast.mechanics.twin_beam import BeamSegment, BeamString, Disc, Held, TwinBeam
 from abreast.mechanics.twin_beam_hole import Bore, Hole
 from abreast.mechanics.twin_beam_lines import JobBeam
 from abreast.mechanics.twin_beam_sweep import Place
-from abreast.model import Quantity
-from abreast.spaceout.assemble import assemble
 
 WALL_M = 5e-5  # no wall is pressed in farther by the forces of these strings
 
 
-@functools.cache
 def run_2():
-    job = read_job(example_path("skerrow_a09")).require_job()
-    string = assemble(job, CHOICE_2)
-    return job, run_in(job, string, step_m=250.0)
+    job, _, run = runs.run_2()
+    return job, run
 
 
 def level_run(length_m=12.0, ei_nm2=1.4e5, weight_n_m=30.0, bore_m=0.5):
@@ -111,28 +104,13 @@ def test_the_worst_place_is_the_nearest_to_its_limit():
     uses = [worst_bent(job, one).use for one in (*run.down, *run.up)]
     assert worst_bent(job, place).use == max(uses)
     assert place in {"down": run.down, "up": run.up}[way]
-    bare = unlimited(job)
+    bare = runs.unlimited(job)
     place, _ = worst(bare, run)
     assert place.side_n == max(one.side_n for one in (*run.down, *run.up))
     lost = tuple(Place(one.md_m, one.roll_rad, "buckled") for one in run.down)
     assert worst(job, dataclasses.replace(run, down=lost, up=())) is None
     with pytest.raises(InputError, match="buckled"):
         bent_shape(run, lost[0])
-
-
-def unlimited(job):
-    """The job with no limit of any bending moment."""
-    none = {"moment_nm": Quantity.not_measured(), "upper_joint_moment_nm": Quantity.not_measured()}
-    short = {"moment_nm": none["moment_nm"]}
-    return job.model_copy(
-        update={
-            "esp": tuple(one.model_copy(update=none) for one in job.esp),
-            "union": job.union.model_copy(update=short),
-            "ytool": job.ytool.model_copy(update=short),
-            "pipe": job.pipe.model_copy(update=short),
-            "upper": job.upper,
-        }
-    )
 
 
 def test_the_shape_has_the_numbers_of_its_place():
