@@ -17,7 +17,7 @@ from abreast.mechanics.twin_beam_sweep import ROLLS_RAD, Place, processes, sweep
 from abreast.model import Quantity
 from abreast.spaceout.assemble import assemble
 
-STEP_M = 300.0
+STEP_M = 310.0  # an even number of depths: every other one leaves the last out
 WAYS = {"down": "down", "up": "up", "still": "hung"}
 
 
@@ -85,13 +85,14 @@ def test_steps_are_even_not_above_what_was_asked_and_finer_near_the_worst(run):
         wanted = [at_m + gap_m * k / 4 for k in (-3, -2, -1, 1, 2, 3)]
         inside = [md for md in wanted if looked[0] <= md <= 2150]
         assert beside == pytest.approx(inside, abs=1e-3)
-    far = [second - first_ for first_, second in pairwise(looked) if second < even[2]]
-    assert far and min(far) == pytest.approx(gap_m)  # nothing is worst near the surface
+    gaps_m = [below - above for above, below in pairwise(looked)]
+    assert max(gaps_m) == pytest.approx(gap_m)  # not finer everywhere
 
 
 def test_picking_up_is_looked_at_at_every_other_depth(run):
     assert set(depths(run.up)) < set(depths(run.down))
-    assert len(depths(run.up)) >= 5
+    steps = [(below - above) / run.step_m for above, below in pairwise(depths(run.up))]
+    assert steps == pytest.approx([2.0] * (len(steps) - 1) + [1.0])  # and where it is to hang
 
 
 def test_bands_run_from_the_best_roll_to_the_worst(run):
@@ -291,13 +292,20 @@ def test_progress_only_grows_and_ends_at_all(told):
 @pytest.mark.parametrize("after", ["", "lowering", "worst places", "picking up", "hanging"])
 def test_stopped_it_is_not_whole_and_invents_nothing(run, after):
     """What is there is what the whole run has there; of what was to come there is nothing."""
-    job, said = job_2(), []
+    job, said, pressed = job_2(), [], []
+
+    def stop():  # said once, and remembered
+        if pressed or (after and after not in said):
+            return False
+        pressed.append(True)
+        return True
+
     part = run_in(
         job,
         assemble(job, choice_2()),
         step_m=STEP_M,
         progress=lambda what, *_: said.append(what),
-        stop=lambda: not after or after in said,
+        stop=stop,
     )
     assert run.whole and not part.whole
     for way in ("down", "up", "hung"):
