@@ -208,7 +208,7 @@ def test_places_without_numbers_are_counted_and_nothing_is_said_of_them() -> Non
     )
     made = page("passing", running=replace(running, up=lost))
     count = len(places_of(running))
-    assert made["gaps"].startswith(f"Of {count} places there are {len(lost)} without numbers.")
+    assert made["gaps"].startswith(f"At {len(lost)} of {count} places no shape was found")
     assert {one["used"]["status"] for one in made["worst"] if one["used"]} == {"not checked"}
     states = {one["state"]: one for one in made["states"]}
     assert states["does not fit"]["count"] == f"{len(lost)} of {count}"
@@ -221,9 +221,10 @@ def test_what_only_the_casing_holds_is_marked() -> None:
     running = run()
     leaning = tuple(replace(one, state="leans") for one in running.down)
     made = page("passing", running=replace(running, down=leaning))
-    told = f"{len(leaning)} where only the casing holds the strings."
-    assert made["gaps"].startswith(f"Of {len(places_of(running))} places there are {told}")
-    assert {one["used"]["status"] for one in made["worst"] if one["used"]} == {"not checked"}
+    states = {one["state"]: one for one in made["states"]}
+    assert states["leans"]["count"] == f"{len(leaning)} of {len(places_of(running))}"
+    assert "only the casing holds" in states["leans"]["words"]
+    assert not states["leans"]["fine"]
     lowered = [one for one in made["worst"] if one["way"] == "lowering"]
     assert lowered
     assert all(one["leans"] for one in lowered)

@@ -27,7 +27,7 @@ _STATES = {
     "ok": "a shape was found",
     "does not fit": "DOES NOT FIT: pressed into the wall",
     "leans": "a shape was found that only the casing holds: the strings alone would buckle between"
-    " their clamps, and there may be other shapes",
+    " their clamps; kicked once, they came back",
     "buckled": "not checked: the strings alone buckle, and no shape that the casing holds was"
     " found",
     "not found": "not checked: no shape was found",
@@ -170,7 +170,7 @@ class _Page:
         for (state, where), places in sorted(count.items(), key=lambda one: -one[1]):
             depths = [one.md_m for one in everything if (one.state, one.where) == (state, where)]
             yield {
-                "fine": state in SETTLED,
+                "fine": state == "ok",
                 "state": state,
                 "words": _STATES.get(state, state) + (f": {where}" if where else ""),
                 "count": f"{places} of {len(everything)}",
@@ -178,21 +178,19 @@ class _Page:
             }
 
     def gaps(self) -> str:
-        """That there are places without a shape that stands by itself: the worst may be there."""
-        lacking = sum(not one.found for one in self.everything)
-        leaning = sum(one.state == LEANS for one in self.everything)
-        told = [f"{lacking} without numbers"] if lacking else []
-        told += [f"{leaning} where only the casing holds the strings"] if leaning else []
-        if not told:
+        """That there are places without a shape, where the worst may be; blank: there are none."""
+        lacking = sum(one.state not in SETTLED for one in self.everything)
+        if not lacking:
             return ""
         return (
-            f"Of {len(self.everything)} places there are {' and '.join(told)}. The worst may be"
-            " there: shares of limits below are those that were found, and none of them is a pass."
+            f"At {lacking} of {len(self.everything)} places no shape was found that stands. The"
+            " worst may be there: shares of limits below are those that were found, and none of"
+            " them is a pass."
         )
 
     @property
     def settled(self) -> bool:
-        """Every place has a shape that stands by itself, to the end of the run."""
+        """Every place has a shape that stands, to the end of the run."""
         return self.running.whole and all(one.state in SETTLED for one in self.everything)
 
     def worst_row(self, one: Worst) -> Data:
