@@ -217,6 +217,16 @@ def test_places_without_numbers_are_counted_and_nothing_is_said_of_them() -> Non
     assert not any(one["way"] == "picking up" for one in made["worst"])
 
 
+def test_one_open_place_is_told_with_its_own_depth() -> None:
+    running = run()
+    one = replace(running.up[3], state="not found", moments_nm=None)
+    up = (*running.up[:3], one, *running.up[4:])
+    states = {
+        row["state"]: row for row in page("passing", running=replace(running, up=up))["states"]
+    }
+    assert states["not found"]["depths"] == f"{one.md_m:.1f} m"
+
+
 def test_what_only_the_casing_holds_is_marked() -> None:
     running = run()
     leaning = tuple(replace(one, state="leans") for one in running.down)

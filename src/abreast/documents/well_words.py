@@ -41,8 +41,9 @@ class Numbers:
         return digits if length_m <= 0 or not digits.strip("0.") else f"+{digits}"
 
     def span(self, top_m: float, bottom_m: float) -> str:
-        """From a depth to a depth."""
-        return f"{self.bare_depth(top_m)} to {self.depth(bottom_m)}"
+        """From a depth to a depth; one depth where they print alike."""
+        top, bottom = self.depth(top_m), self.depth(bottom_m)
+        return bottom if top == bottom else f"{_bare(top)} to {bottom}"
 
     def small(self, length_m: float, digits: int | None = None) -> str:
         """A diameter or a gap."""
