@@ -29,6 +29,7 @@ _MODULES = (
     "abreast.actions.passing_calculators",
     "abreast.actions.unit_calculators",
     "abreast.actions.well_calculators",
+    "abreast.actions.dummy_calculators",
 )
 
 

@@ -35,7 +35,7 @@ __all__ = ["CALCULATORS"]
 
 
 _FOLLOWS = "it lies along the wall over a length: force and moment are approximate"
-# Beyond it a table takes minutes; a bypass with its tail has a third of it.
+# A bypass with its tail has a third of it; more is a slip of units.
 _LONGEST_WAY_M = 300.0
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from abreast.errors import AbreastError, MissingInputError
+from abreast.mechanics.bypass_bends import piece_bends
 from abreast.mechanics.bypass_tools import ToolPassages, tool_passages
 from abreast.mechanics.hook_forecast import HookForecast, forecast_run
 from abreast.mechanics.passing_limits import missing_limits, worst_bent
@@ -143,19 +144,8 @@ def _roll(place: Place) -> str:
 
 
 def _bends(running: RunIn | None) -> dict[str, float] | None:
-    """Sharpest curvature M / EI of each piece as it hangs, at any roll [rad/m]; None: not known."""
-    if running is None or not all(one.found for one in running.hung):
+    """How sharply each piece hangs bent [rad/m]; None: not known."""
+    if running is None:
         return None
-    stiff = {
-        (one.name, one.kind): one.ei_nm2
-        for beam in running.beams.values()
-        for string in beam.twin.strings
-        for one in string.segments
-        if one.kind != "block"
-    }
-    found: dict[str, float] = {}
-    for place in running.hung:
-        for key, moment_nm in (place.moments_nm or {}).items():
-            if key in stiff:
-                found[key[0]] = max(found.get(key[0], 0.0), moment_nm / stiff[key])
-    return found
+    twins = {union: beam.twin for union, beam in running.beams.items()}
+    return piece_bends(twins, running.hung)

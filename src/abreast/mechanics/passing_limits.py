@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from abreast.mechanics.needs import needs_of
 from abreast.mechanics.twin_beam_sweep import Place
-from abreast.model import Job, Quantity, esp_string
+from abreast.model import Job, Quantity, RackItem, esp_string
 from abreast.spaceout.assemble import BASE_ID, UNION_ID, YTOOL_ID
 
 __all__ = ["Bent", "bent", "missing_limits", "worst_bent"]
@@ -50,9 +50,19 @@ def bent(job: Job, place: Place) -> Iterator[Bent]:
         if name in most:
             yield Bent(name, most[name], limit)
     for item in job.rack:
-        own = item.body_od_m.is_given or item.bore_m.is_given or item.wall_m.is_given
-        if item.id in most and not own:
-            yield Bent(f"bypass piece {item.id}", most[item.id], job.pipe.moment_nm)
+        if item.id in most:
+            yield Bent(f"bypass piece {item.id}", most[item.id], _of_connection(job, item))
+
+
+def _of_connection(job: Job, item: RackItem) -> Quantity:
+    """The least that its connections may carry; that of the pipe where a thread states none."""
+    threads = {one.id: one for one in job.threads}
+    found = []
+    for code in dict.fromkeys((item.lower_end.thread, item.upper_end.thread)):
+        own = threads[code].moment_nm if code in threads else Quantity.not_measured()
+        found.append(own if own.is_given else job.pipe.moment_nm)
+    unknown = [one for one in found if not one.is_given]
+    return unknown[0] if unknown else min(found, key=lambda one: one.si)
 
 
 def worst_bent(job: Job, place: Place) -> Bent | None:

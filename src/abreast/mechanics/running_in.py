@@ -11,6 +11,7 @@ from itertools import groupby
 
 from abreast.errors import MissingInputError
 from abreast.mechanics.passing_limits import worst_bent
+from abreast.mechanics.run_depths import beside, even_depths, sharp_depths
 from abreast.mechanics.twin_beam import Union
 from abreast.mechanics.twin_beam_casing import read_hole
 from abreast.mechanics.twin_beam_hole import Hole, Way
@@ -26,7 +27,6 @@ Stop = Callable[[], bool]
 
 STEP_M = 20.0
 """Depths are looked at so far apart, nearer to one another round the worst places [m]."""
-_MOST_DEPTHS = 150
 _SHARES = (0.0, 0.25, 0.5, 0.75)
 _JOINT_M = 9.5
 
@@ -250,7 +250,10 @@ class _Run:
         self.last_m = last_m
         if self.planned_m < self.first_m:
             raise MissingInputError(needs="a planned depth at which the string is in the hole")
-        self.step_m = max(step_m, (self.planned_m - self.first_m) / _MOST_DEPTHS)
+        self.step_m = step_m
+        rigid_m = beam.twin.rigid_m
+        foot_m = rigid_m[1] if len(rigid_m) == 2 else beam.twin.strings[0].bottom_m
+        self.stiff_m = foot_m + self.above_m
 
     def _reach(self, beam: JobBeam) -> tuple[float, float]:
         """Least and greatest depth of the Y-tool's top with all of the model in casing [m]."""
@@ -260,12 +263,15 @@ class _Run:
         return top_m - ends[0] - self.above_m, foot_m - ends[-1] - self.above_m
 
     def run(self) -> RunIn:
-        count = max(2, math.ceil((self.planned_m - self.first_m) / self.step_m) + 1)
-        gap_m = (self.planned_m - self.first_m) / (count - 1)
-        depths = [self.first_m + gap_m * k for k in range(count)]
+        even = even_depths(self.first_m, self.planned_m, self.step_m)
+        gap_m = even[1] - even[0] if len(even) > 1 else 0.0
+        sharp = sharp_depths(
+            self.hole.path, self.stiff_m, self.first_m, self.planned_m, self.step_m
+        )
+        depths = sorted({*even, *sharp})
         down = self._sweep("lowering", depths, "down")
-        down += self._sweep("worst places", self._nearer(down, gap_m), "down")
-        up = self._sweep("picking up", [*depths[:-1:2], depths[-1]], "up")
+        down += self._sweep("worst places", beside(depths, self._worst(down)), "down")
+        up = self._sweep("picking up", sorted({*even[:-1:2], even[-1], *sharp[::2]}), "up")
         joint_m = next((one.joint_m.si for one in self.job.upper if one.joint_m.is_given), _JOINT_M)
         hung_at = [self.planned_m + k * joint_m for k in (-1, 0, 1)]
         hung_at = [md for md in hung_at if self.first_m <= md <= self.last_m]
@@ -289,8 +295,8 @@ class _Run:
     def _said(self, gap_m: float) -> Iterator[str]:
         yield "casing round, stiff and at its nominal inner diameter"
         yield (
-            f"depths {self._length(gap_m)} apart: what is narrow for less is asked about by the"
-            " widths of the parts only (see drift)"
+            f"depths {self._length(gap_m)} apart, nearer in sharp bends and beside the worst: what"
+            " is narrow for less is asked about by the widths of the parts only (see drift)"
         )
         first = self._length(self.first_m)
         yield f"Y-tool looked at from {first} down, eight rolls at each depth"
@@ -330,35 +336,31 @@ class _Run:
         tell = self.progress
         return None if tell is None else lambda done, total: tell(what, done, total)
 
-    def _worst(self, down: Sequence[Place]) -> list[float]:
-        """Depths at which something is worst of all."""
+    def _worst(self, down: Sequence[Place], *, walls_only: bool = False) -> list[float]:
+        """Depths at which something is worst of all, or what the walls do only."""
         fine = [one for one in down if one.found]
         if not fine:
             return [down[0].md_m] if down else []
-        measures: tuple[Callable[[Place], float], ...] = (
+        measures: list[Callable[[Place], float]] = [
             lambda one: one.side_n,
             lambda one: max(one.cable_n, one.guard_n),
             self._use,
-            lambda one: one.stress_pa or 0.0,
-        )
+        ]
+        if not walls_only:
+            measures += [
+                lambda one: one.stress_pa or 0.0,
+                lambda one: abs(one.union_n),
+                lambda one: max(map(abs, (one.grips_n or {}).values()), default=0.0),
+            ]
         return sorted({max(fine, key=measure).md_m for measure in measures})
 
     def _use(self, place: Place) -> float:
         worst = worst_bent(self.job, place)
         return worst.use if worst is not None else place.moment_nm * 1e-9
 
-    def _nearer(self, down: Sequence[Place], gap_m: float) -> list[float]:
-        """More depths beside the worst ones, a quarter of the step apart."""
-        found = {
-            round(md + gap_m * quarter / 4, 3)
-            for md in self._worst(down)
-            for quarter in (-3, -2, -1, 1, 2, 3)
-        }
-        return sorted(md for md in found if self.first_m <= md <= self.planned_m)
-
     def _narrow(self, down: Sequence[Place]) -> tuple[tuple[NarrowTrial, ...], tuple[str, ...]]:
         """The trials that were made in full, and in words why there are none."""
-        depths, trials = self._worst(down), []
+        depths, trials = self._worst(down, walls_only=True), []
         for share in _SHARES if depths else ():
             try:
                 places = self._sweep("narrower casing", depths, "down", share)

@@ -76,6 +76,7 @@ class Thread(Part):
     compound_factor_ratio: Value = optional("friction factor of the compound")
     joint_efficiency_ratio: Value = optional("strength of the connection over that of the body")
     load_n: Value = optional("axial load the connection may carry")
+    moment_nm: Value = optional("bending moment the connection may carry; blank: that of the pipe")
     note: Text = remark("remark")
     origin: Text = remark("origin of the values of this row that state none")
 
