@@ -12,7 +12,8 @@ from tests.jobfile.folders import files_1, put, rack_1
 from tests.model.jobs import job_1
 
 from abreast.jobfile import read_job, write_workbook
-from abreast.jobfile.guard import MOST_BYTES, MOST_ROWS
+from abreast.jobfile.folder_in import csv_table
+from abreast.jobfile.guard import MOST_BYTES, MOST_ROWS, MOST_STATIONS
 
 SOON_S = 8.0
 LITTLE_BYTES = 150_000_000
@@ -140,6 +141,14 @@ def test_csv_built_to_choke_a_reader(folder, content, said):
     text = refused(folder)
     assert "rack.csv" in text
     assert re.search(said, text), text
+
+
+def test_a_survey_may_be_longer_than_other_tables(folder):
+    heading = "md [m],inclination [deg],azimuth [deg]\n"
+    many = "".join(f"{n},0,0\n" for n in range(MOST_ROWS + 5))
+    assert len(csv_table("survey", "survey.csv", heading + many).rows) == MOST_ROWS + 5
+    (folder / "survey.csv").write_text(heading + "1,0,0\n" * (MOST_STATIONS + 1))
+    assert f"survey.csv: has more than {MOST_STATIONS} rows" in refused(folder)
 
 
 def test_number_texts_built_to_choke_a_parser(folder):

@@ -15,9 +15,9 @@ from abreast.errors import InputError, Where
 from abreast.jobfile.guard import (
     MOST_CELL,
     MOST_COLUMNS,
-    MOST_ROWS,
     MOST_TOML_BYTES,
     inside,
+    most_rows,
     read_text,
 )
 from abreast.jobfile.issues import Issue
@@ -164,13 +164,13 @@ def csv_table(name: str, label: str, text: str) -> RawTable:
     InputError
         If it has no heading, too many cells, or is parted by semicolons.
     """
-    where = Where(file=label)
+    where, most = Where(file=label), most_rows(name)
     rows: list[tuple[str, ...]] = []
     try:
         for cells in csv.reader(io.StringIO(text, newline=""), strict=True):
             rows.append(tuple(_fits(cell, Where(label, len(rows) + 1)) for cell in cells))
-            if len(rows) > MOST_ROWS + 1 or len(cells) > MOST_COLUMNS:
-                message = f"has more than {MOST_ROWS} rows or {MOST_COLUMNS} columns; split the job"
+            if len(rows) > most + 1 or len(cells) > MOST_COLUMNS:
+                message = f"has more than {most} rows or {MOST_COLUMNS} columns; leave some out"
                 raise InputError(message, code="too-large", where=where)
     except csv.Error as fault:
         message = f"is not CSV ({fault}); check the quotation marks"

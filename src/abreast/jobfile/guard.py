@@ -12,8 +12,10 @@ __all__ = [
     "MOST_CELL",
     "MOST_COLUMNS",
     "MOST_ROWS",
+    "MOST_STATIONS",
     "MOST_TOML_BYTES",
     "inside",
+    "most_rows",
     "read_bytes",
     "read_text",
 ]
@@ -21,8 +23,14 @@ __all__ = [
 MOST_BYTES = 4_000_000
 MOST_TOML_BYTES = 300_000
 MOST_ROWS = 5_000
+MOST_STATIONS = 20_000
 MOST_COLUMNS = 200
 MOST_CELL = 2_000
+
+
+def most_rows(table: str) -> int:
+    """Rows that a table may have; a survey, taken at short distances, has more than others."""
+    return MOST_STATIONS if table == "survey" else MOST_ROWS
 
 
 def inside(folder: Path, name: str) -> Path:

@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from abreast.jobfile.cells import ascii_unit
-from abreast.jobfile.guard import MOST_BYTES, MOST_COLUMNS, MOST_ROWS, MOST_TOML_BYTES
+from abreast.jobfile.guard import (
+    MOST_BYTES,
+    MOST_COLUMNS,
+    MOST_ROWS,
+    MOST_STATIONS,
+    MOST_TOML_BYTES,
+)
 from abreast.jobfile.layout import Column, Table, columns_of, sections, tables, top_columns
 from abreast.model.quantity import ORIGIN_KINDS
 from abreast.units import display_unit
@@ -52,8 +58,8 @@ height 0, or motor base), `base lower shoulder` or `bypass connection` (both as 
 seat as planned). Every depth counts from a named datum of `datums.csv`.
 
 Read are files up to {MOST_BYTES / 1e6:g} MB (`job.toml` {MOST_TOML_BYTES / 1e6:g} MB), {MOST_ROWS}
-rows and {MOST_COLUMNS} columns. A workbook with merged cells, hidden rows or columns, formulas or
-dates where none belong is refused with the address of the cell.
+rows (`survey` {MOST_STATIONS}) and {MOST_COLUMNS} columns. A workbook with merged cells, hidden
+rows or columns, formulas or dates where none belong is refused with the address of the cell.
 
 ## Corrections and suspicions
 

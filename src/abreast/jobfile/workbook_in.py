@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from abreast.errors import InputError, Where
-from abreast.jobfile.guard import MOST_BYTES, MOST_CELL, MOST_COLUMNS, MOST_ROWS, read_bytes
+from abreast.jobfile.guard import MOST_BYTES, MOST_CELL, MOST_COLUMNS, most_rows, read_bytes
 from abreast.jobfile.issues import Issue
 from abreast.jobfile.layout import JOB, columns_of, nearest, normal, tables
 from abreast.jobfile.raw import HEADING_ROW, RawJob, RawRow, RawTable
@@ -152,9 +152,9 @@ def _add_sheet(raw: RawJob, sheet: Any, name: str, book: str) -> None:
 
 
 def _sheet_table(raw: RawJob, sheet: Any, name: str, label: str) -> RawTable:
-    where = Where(file=label)
-    if sheet.max_row > MOST_ROWS + 1 or sheet.max_column > MOST_COLUMNS:
-        message = f"has more than {MOST_ROWS} rows or {MOST_COLUMNS} columns in use; clear the rest"
+    where, most = Where(file=label), most_rows(name)
+    if sheet.max_row > most + 1 or sheet.max_column > MOST_COLUMNS:
+        message = f"has more than {most} rows or {MOST_COLUMNS} columns in use; clear the rest"
         raise InputError(message, code="too-large", where=where)
     _refuse_hidden(raw, sheet, label)
     heading_cells = [str(cell.value or "") for cell in next(sheet.iter_rows(max_row=1), ())]

@@ -24,6 +24,15 @@ __all__ = [
     "section_contradictions",
 ]
 
+# What formulas divide by, or what would not be there.
+_ABOVE_ZERO = (
+    ("esp", "ei_nm2"),
+    ("esp", "neck_ei_nm2"),
+    ("esp", "ea_n"),
+    ("openings", "length_m"),
+    ("upper", "joint_m"),
+)
+_STIFF = ("union", "base", "pipe")
 _WITH_IDS = (
     "esp",
     "ports",
@@ -84,6 +93,7 @@ def section_contradictions(job: Job) -> Iterator[Contradiction]:
     yield from _depths(job)
     yield from _steps(job)
     yield from _in_well(job)
+    yield from _strings(job)
 
 
 def _arrangement(job: Job) -> Iterator[Contradiction]:
@@ -252,6 +262,11 @@ def _ranges(job: Job) -> Iterator[Contradiction]:
         a, b = upper.md_m.known, lower.md_m.known
         if a is not None and b is not None and b <= a:
             yield Contradiction("survey", index, "md", "depth does not increase")
+    for table, field in _ABOVE_ZERO:
+        for index, row in enumerate(getattr(job, table)):
+            value = getattr(row, field).known
+            if value is not None and value <= 0:
+                yield Contradiction(table, index, _name(field), "is not above zero", row.known_as)
 
 
 def _steps(job: Job) -> Iterator[Contradiction]:
@@ -267,3 +282,46 @@ def _steps(job: Job) -> Iterator[Contradiction]:
             yield Contradiction("job", None, f"{section}.{name}_planned", "is outside its range")
         if step is not None and step <= 0:
             yield Contradiction("job", None, f"{section}.{name}_step", "is not above zero")
+
+
+def _strings(job: Job) -> Iterator[Contradiction]:
+    """Stiffness, friction, and where blocks and clamps lie across the two axes."""
+    for section in _STIFF:
+        for field in ("ei_nm2", "ea_n"):
+            value = getattr(getattr(job, section), field).known if getattr(job, section) else None
+            if value is not None and value <= 0:
+                name = f"{section}.{_name(field)}"
+                yield Contradiction("job", None, name, "is not above zero")
+    friction = job.friction.cased_ratio.known
+    if friction is not None and not 0 <= friction <= 1:
+        yield Contradiction("job", None, "friction.cased", "is not from 0 to 1")
+    spacing_m = job.setting.axis_spacing_m.known
+    for section in ("ytool", "base"):
+        if _is_beside(getattr(job, section), spacing_m):
+            yield Contradiction("job", None, f"{section}.centre", _BESIDE)
+    for index, clamp in enumerate(job.clamps):
+        if _is_beside(clamp, spacing_m):
+            yield Contradiction("clamps", index, "centre", _BESIDE, clamp.id)
+
+
+_BESIDE = (
+    "one of the two axes would lie outside of max_od; centre counts from the ESP's axis towards"
+    " that of the bypass"
+)
+
+
+def _is_beside(part: Any, spacing_m: float | None) -> bool:
+    """Whether a round part does not reach round both axes."""
+    if part is None or spacing_m is None:
+        return False
+    centre_m: float | None = part.centre_m.known
+    od_m: float | None = part.max_od_m.known
+    if centre_m is None or od_m is None:
+        return False
+    reach_m: float = max(abs(centre_m), abs(spacing_m - centre_m))
+    return reach_m > od_m / 2
+
+
+def _name(field: str) -> str:
+    """A field as it is typed: without its unit."""
+    return field.rpartition("_")[0]
