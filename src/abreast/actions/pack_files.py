@@ -21,6 +21,7 @@ from abreast.documents import (
     tally_csv,
     tally_text,
     tally_workbook,
+    well_part,
     workpack,
 )
 from abreast.drawing import Paper
@@ -81,7 +82,7 @@ def make_pack(
     files["corrections.csv"] = csv_of(corrections_table(job.corrections, job.units)).encode()
     first: dict[str, bytes] = {}
     missed: dict[str, str] = {}
-    _sort([(_PRINTED, _printed(job, plan, dropped, files))], first, missed)
+    _sort([(_PRINTED, _printed(job, plan, dropped, files, well))], first, missed)
     files, left_out = first | files, missed | left_out
     return files | {INDEX: _index(job, plan, files, left_out).encode()}, left_out
 
@@ -95,7 +96,11 @@ def _sort(made: Iterable[Made], files: dict[str, bytes], left_out: dict[str, str
 
 
 def _printed(
-    job: Job, plan: Plan, dropped: Mapping[str, str], files: Mapping[str, bytes]
+    job: Job,
+    plan: Plan,
+    dropped: Mapping[str, str],
+    files: Mapping[str, bytes],
+    well: DownHole | None,
 ) -> bytes | str:
     """The work pack, with every drawing among the files; a text tells why there is none."""
     about = drawing_about(files)
@@ -105,7 +110,10 @@ def _printed(
         if name.endswith(".svg") and name in about
     ]
     try:
-        return workpack(job, plan, dropped, drawings, procedure_pages(job, plan))
+        chapter = None
+        if plan.assembly is not None and well is not None:
+            chapter = well_part(job, plan.assembly, well)
+        return workpack(job, plan, dropped, drawings, procedure_pages(job, plan), chapter)
     except MissingInputError as fault:
         return f"needs {fault.needs}"
     except AbreastError as fault:
