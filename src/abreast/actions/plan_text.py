@@ -13,9 +13,10 @@ __all__ = ["plan_text"]
 
 _RUN_LINES, _FINDING_LINES, _FALL_BACK_LINES, _REASON_LINES = 10, 6, 4, 9
 _LEFT_OUT_LINES = 4
-# Checks of each topic, by the beginning of their names, and the answer that is shown.
+# Checks of each topic, by the beginning of their names, and the answer that is shown; blank: the
+# one nearest to its limit.
 _IN_THE_WELL = {
-    "Way down": (("passage", "dogleg", "rigid-passage"), "passage:lowering"),
+    "Way down": (("passage", "dogleg", "rigid-passage"), ""),
     "Set there": (("setting-depth",), "setting-depth:other depths"),
     "Hook load": (("hook-load",), "hook-load:picking up"),
     "Tools": (("tool-passage", "smallest-bore"), "smallest-bore"),
@@ -95,7 +96,8 @@ def _in_the_well(findings: Sequence[Finding]) -> Iterator[str]:
         asked = [one for one in findings if one.id.split(":")[0].startswith(checks)]
         if not asked:
             continue
-        first = next((one for one in asked if one.id.startswith(told)), asked[0])
+        shown = [one for one in asked if told and one.id.startswith(told)]
+        first = shown[0] if shown else max(asked, key=lambda one: one.utilisation or 0.0)
         counts = finding_counts(asked)
         states = ", ".join(f"{counts[one]} {one}" for one in counts if counts[one])
         yield clip(f"{topic} ({states}): {first.text}")
