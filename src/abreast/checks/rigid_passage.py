@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from abreast.checks.base import Check, Context, Verdict, at_most, not_checked
-from abreast.checks.passing_words import Source, gaps
+from abreast.checks.passing_words import Source, gaps, ways
 from abreast.errors import MissingInputError
 from abreast.mechanics.rigid_passage import RigidBody, RigidPassage, rigid_passage
 from abreast.mechanics.setting_depth import stress_text
+from abreast.mechanics.twin_beam_solve import LEANS
 from abreast.units import Dimension, show
 
 __all__ = ["Rod", "judge_rigid_passage", "rigid_passage_check"]
@@ -20,11 +21,22 @@ _BASIS = "physics: height of the surveyed arc over the rod's chord, kappa L^2 / 
 
 @dataclass(frozen=True, slots=True)
 class Rod:
-    """One rigid body, what all of them rest on, and what the contact model leaves open."""
+    """One rigid body, what all of them rest on, and how the contact model stands.
+
+    Parameters
+    ----------
+    body, found : RigidBody, RigidPassage
+        It and all of them.
+    open : tuple of str
+        What keeps the contact model from an answer.
+    leans : bool
+        Whether it answers with places that only the casing holds.
+    """
 
     body: RigidBody
     found: RigidPassage
     open: tuple[str, ...]
+    leans: bool = False
 
 
 def rigid_passage_check(run_of: Source) -> Check[Rod]:
@@ -32,8 +44,8 @@ def rigid_passage_check(run_of: Source) -> Check[Rod]:
 
     def places(context: Context) -> Iterator[tuple[str, Rod]]:
         found = rigid_passage(context.job, context.assembly)
-        open_ = _open(context, run_of)
-        yield from ((one.name, Rod(one, found, open_)) for one in found.bodies)
+        open_, leans = _passage(context, run_of)
+        yield from ((one.name, Rod(one, found, open_, leans)) for one in found.bodies)
 
     return Check(
         id="rigid-passage",
@@ -45,12 +57,13 @@ def rigid_passage_check(run_of: Source) -> Check[Rod]:
     )
 
 
-def _open(context: Context, run_of: Source) -> tuple[str, ...]:
-    """What keeps the contact model from an answer of its own."""
+def _passage(context: Context, run_of: Source) -> tuple[tuple[str, ...], bool]:
+    """What keeps the contact model from an answer of its own, and whether some places lean."""
     try:
-        return gaps(run_of(context))
+        run = run_of(context)
     except MissingInputError as fault:
-        return (fault.needs,)
+        return (fault.needs,), False
+    return gaps(run), any(one.state == LEANS for _, places in ways(run) for one in places)
 
 
 def judge_rigid_passage(context: Context, rod: Rod) -> Verdict:
@@ -90,6 +103,9 @@ def _bends(context: Context, rod: Rod, text: str) -> Verdict:
     needs = (*body.needs, *rod.found.needs, *rod.open)
     if needs:
         return replace(not_checked(*needs, text=words), action="settle passage first")
+    if rod.leans:
+        action = "see passage: at some places only the casing holds it"
+        return Verdict(status="near limit", text=words, action=action)
     return Verdict(status="ok", text=words)
 
 
