@@ -278,11 +278,11 @@ def test_progress_only_grows_and_ends_at_all(told):
     run, said = told
     kinds = [what for what, _ in groupby(said, key=lambda one: one[0])]
     assert kinds[:4] == ["lowering", "worst places", "picking up", "hanging"]
-    assert set(kinds[4:]) == {"narrower casing"}
+    assert "narrower casing" in kinds[4:]
     counted = 0
     for what, group in groupby(said, key=lambda one: (one[0], one[2])):
         steps = list(group)
-        if what[0] != "narrower casing":
+        if what[0] in kinds[:4]:
             assert [done for _, done, _ in steps] == sorted({done for _, done, _ in steps})
             assert steps[-1][1] == steps[-1][2]
             counted += steps[-1][2]
