@@ -22,6 +22,7 @@ from tests.checks.twins import job_1, job_2, with_section
 from abreast.errors import MissingInputError
 from abreast.mechanics.passing_limits import worst_bent
 from abreast.mechanics.running_in import NarrowTrial, run_in
+from abreast.model import Quantity
 
 STATES = ("does not fit", "buckled", "not found", "a later state")
 PASSAGE = {"passage:lowering": "down", "passage:picking up": "up", "passage:hanging": "hung"}
@@ -138,7 +139,7 @@ def test_what_the_run_lacks_is_asked_for_once_a_check():
     found = answers(MissingInputError(needs="survey"))
     assert {one.status for one in found.values()} == {"not checked"}
     assert {one.needs for one in found.values()} == {("survey",)}
-    assert len(found) == 8  # top-hung: the union is not asked
+    assert len(found) == 9  # top-hung: the union is not asked
 
 
 def test_no_number_at_all_is_no_pass():
@@ -201,7 +202,6 @@ JOB_1_LIMITS = (
     ("union", "moment_nm", "passage-moment:union and blocks"),
     ("ytool", "moment_nm", "passage-moment:union and blocks"),
     ("base", "moment_nm", "passage-moment:union and blocks"),
-    ("pipe", "moment_nm", "passage-moment:bypass pieces"),
     ("pipe", "yield_pa", "passage-stress:bypass pipe"),
     ("mle", "side_load_n", "passage-cable:guard of the cable"),
     ("union", "rating_n", "passage-union:force"),
@@ -216,6 +216,19 @@ def test_a_missing_limit_is_no_pass(section, field, name):
     one = answers(run, 1, with_section(job_1(), section, **{field: None}))[name]
     assert one.status == "not checked" and one.needs
     assert one.limit is None or "moment" in name
+
+
+def test_a_connection_of_its_own_moment_needs_none_of_the_pipe():
+    """A thread states what it bears; one that does not has the moment of the pipe, or none."""
+    job = with_section(job_1(), "pipe", moment_nm=None)
+    run = filled(1, "locked")
+    assert answers(run, 1, job)["passage-moment:bypass pieces"].status == "ok"
+    bare = tuple(
+        one.model_copy(update={"moment_nm": Quantity.not_measured()}) for one in job.threads
+    )
+    job = job.model_copy(update={"threads": bare})
+    one = answers(run, 1, job)["passage-moment:bypass pieces"]
+    assert one.status == "not checked" and one.needs
 
 
 @settings(max_examples=25, deadline=None)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from abreast.checks.base import Check, Context, Verdict, not_checked, plural
 from abreast.checks.passing_bending import moment_check, stress_check
+from abreast.checks.passing_crooked import crooked_check
 from abreast.checks.passing_forces import cable_check, drag_check, side_force_check
 from abreast.checks.passing_joints import clamp_grip_check, union_check
 from abreast.checks.passing_narrow import narrow_check
@@ -57,6 +58,7 @@ def passing_checks(run_of: Source) -> tuple[Check[Any], ...]:
     makers = (
         passage_check,
         narrow_check,
+        crooked_check,
         moment_check,
         stress_check,
         side_force_check,

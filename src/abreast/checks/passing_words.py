@@ -23,6 +23,7 @@ __all__ = [
     "Source",
     "Worst",
     "at",
+    "at_place",
     "bend",
     "count",
     "depth",
@@ -127,11 +128,15 @@ def depth(context: Context, md_m: float) -> str:
 
 def at(context: Context, found: Worst) -> str:
     """Way, depth, roll and union of a place."""
-    place = found.place
+    return f"{found.way}, {at_place(context, found.place)}"
+
+
+def at_place(context: Context, place: Place) -> str:
+    """Depth, roll and union of a place."""
     union = "" if context.job.is_top_hung else f", union {place.union}"
     state = "" if place.state == "ok" else f" ({MEANS.get(place.state, place.state)})"
     return (
-        f"{found.way}, Y-tool top at {depth(context, place.md_m)}"
+        f"Y-tool top at {depth(context, place.md_m)}"
         f" ({context.job.depth_datum}), roll {place.roll_rad * _DEG:.0f}°{union}{state}"
     )
 

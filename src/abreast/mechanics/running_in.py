@@ -70,6 +70,9 @@ class RunIn:
         At rest at the planned depth and a joint above and below it.
     narrow : tuple of NarrowTrial
         The worst places with the casing between drift and nominal bore.
+    crooked : tuple of Place
+        The worst places with the survey's allowance for tortuosity added to every
+        bend; empty: the survey states none.
     step_m : float
         Distance of the depths that were looked at first [m].
     assumptions : tuple of str
@@ -89,6 +92,7 @@ class RunIn:
     step_m: float
     assumptions: tuple[str, ...]
     whole: bool = True
+    crooked: tuple[Place, ...] = ()
 
     @property
     def length_m(self) -> float:
@@ -277,6 +281,7 @@ class _Run:
         hung_at = [md for md in hung_at if self.first_m <= md <= self.last_m]
         hung = self._sweep("hanging", hung_at, "still")
         narrow, untried = self._narrow(down)
+        crooked = self._crooked(down)
         beam = next(iter(self.beams.values()))
         return RunIn(
             self.beams,
@@ -290,6 +295,7 @@ class _Run:
             gap_m,
             (*beam.assumptions, *self._said(gap_m), *untried),
             not self.stopped,
+            crooked,
         )
 
     def _said(self, gap_m: float) -> Iterator[str]:
@@ -309,18 +315,17 @@ class _Run:
         return show(length_m, Dimension.LENGTH, self.job.units, digits=0)
 
     def _sweep(
-        self, what: str, tops_m: Sequence[float], way: Way, share: float = 1.0
+        self, what: str, tops_m: Sequence[float], way: Way, hole: Hole | None = None
     ) -> list[Place]:
         """Places at depths of the Y-tool's top, in every state that the union has there."""
         found: list[Place] = []
-        hole = self.hole if share >= 1.0 else read_hole(self.job, share=share)
         for union, beam in self.beams.items():
             here = [md for md in tops_m if union in union_states(self.job, md)]
             if not here or self.stopped:
                 continue
             done = sweep(
                 beam.twin,
-                hole,
+                hole or self.hole,
                 [md + self.above_m for md in here],
                 ROLLS_RAD,
                 way=way,
@@ -363,13 +368,23 @@ class _Run:
         depths, trials = self._worst(down, walls_only=True), []
         for share in _SHARES if depths else ():
             try:
-                places = self._sweep("narrower casing", depths, "down", share)
+                hole = read_hole(self.job, share=share)
+                places = self._sweep("narrower casing", depths, "down", hole)
             except MissingInputError as fault:
                 return (), (f"narrower casing is not tried: needs {fault.needs}",)
             if self.stopped:
                 break
             trials.append(NarrowTrial(share, tuple(sorted(places, key=_order))))
         return tuple(trials), ()
+
+    def _crooked(self, down: Sequence[Place]) -> tuple[Place, ...]:
+        head = self.job.survey_head
+        more = None if head is None else head.tortuosity_rad_m.known
+        if not more:
+            return ()
+        hole = replace(self.hole, allowance_rad_m=more)
+        places = self._sweep("sharper bends", self._worst(down, walls_only=True), "down", hole)
+        return tuple(sorted(places, key=_order))
 
 
 def _order(place: Place) -> tuple[float, str, float]:

@@ -23,6 +23,7 @@ else:
 __all__ = ["Bore", "Hole", "Way", "pass_through", "station_fields"]
 
 Way = Literal["down", "up", "still"]
+_STRAIGHT_RAD_M = 1e-9
 _SIGN: dict[Way, float] = {"down": 1.0, "up": -1.0, "still": 0.0}
 
 
@@ -55,14 +56,19 @@ class Hole:
         Depth of the fluid level: above it weights are in air [m].
     friction_ratio : float or None
         Friction factor of the casing; None: no drag is worked out.
+    allowance_rad_m : float
+        Curvature between stations that the survey does not see: added everywhere
+        in the plane in which the hole bends there anyhow [rad/m].
     """
 
     path: PathFrame
     bores: tuple[Bore, ...]
     fluid_md_m: float = 0.0
     friction_ratio: float | None = None
+    allowance_rad_m: float = 0.0
 
     def __post_init__(self) -> None:
+        not_negative("allowance_rad_m", self.allowance_rad_m)
         require(bool(self.bores), "bores", "give at least one bore")
         if self.friction_ratio is not None:
             not_negative("friction_ratio", self.friction_ratio)
@@ -151,6 +157,19 @@ def _put(shapes: Shapes, part: Shapes, chosen: Any) -> Shapes:
     return Shapes(**changed)
 
 
+def _sharper(kappa: Array, allowance_rad_m: float) -> Array:
+    """Curvatures with so much more in their own direction; of a straight hole, in x."""
+    import numpy as np
+
+    if not allowance_rad_m:
+        return kappa
+    size = np.linalg.norm(kappa, axis=-1, keepdims=True)
+    straight = size < _STRAIGHT_RAD_M
+    along = np.where(straight, np.array([1.0, 0.0]), kappa / np.where(straight, 1.0, size))
+    sharper: Array = kappa + allowance_rad_m * along
+    return sharper
+
+
 def station_fields(
     mesh: Mesh, hole: Hole, depths: Array, roll_rad: float | Array
 ) -> tuple[Fields, Array]:
@@ -167,6 +186,7 @@ def station_fields(
     kappa = np.stack(
         (np.sum(bend * middle.side, axis=-1), np.sum(bend * middle.across, axis=-1)), axis=-1
     )
+    kappa = _sharper(kappa, hole.allowance_rad_m)
     down = np.stack((middle.side[..., 2], middle.across[..., 2], middle.tangent[..., 2]), axis=-1)
     weight = np.array([one.weight_n_m for one in mesh.segments])
     left = np.array([one.buoyant_ratio for one in mesh.segments])
