@@ -134,7 +134,7 @@ def straight(job: Job) -> Job:
 
 def test_height_over_a_chord_is_that_of_a_circle():
     """R - R cos(L/2R), exact."""
-    arcs = hole_arcs([Station(0, 0, 0.3), Station(900, 0.9, 0.3)])
+    arcs = hole_arcs(positions([Station(0, 0, 0.3), Station(900, 0.9, 0.3)]))
     for length_m in (5.0, 30.0, 300.0):
         height = arcs.heights_m(np.array([100.0]), length_m)[0]
         assert height == pytest.approx(1000 * (1 - math.cos(length_m / 2000)), rel=1e-9)
@@ -148,7 +148,7 @@ INC = st.floats(0.0, 0.6)
 def test_no_arc_stands_off_more_than_its_sharpest_dogleg_allows(rows, length_m):
     """|y''| <= kappa keeps a curve within kappa L^2/8 of its chord; joints of arcs are smooth."""
     stations = [Station(30.0 * k, *row) for k, row in enumerate(rows)]
-    arcs = hole_arcs(stations)
+    arcs = hole_arcs(positions(stations))
     whole_m = stations[-1].md_m
     length_m = min(length_m, whole_m)
     tops = np.linspace(0, whole_m - length_m, 15)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from abreast.formulas.path_frame import PathFrame, path_frame
-from abreast.formulas.survey import Station, positions
+from abreast.formulas.survey import Position
 
 if TYPE_CHECKING:
     import numpy as np
@@ -73,15 +73,14 @@ class HoleArcs:
         return away
 
 
-def hole_arcs(stations: Sequence[Station]) -> HoleArcs:
-    """The arcs between the stations of a survey, by minimum curvature.
+def hole_arcs(known: Sequence[Position]) -> HoleArcs:
+    """The arcs between stations as :func:`abreast.formulas.survey.positions` gives them.
 
     Raises
     ------
     InputError
-        ``out-of-range``: fewer than two stations, or depths that do not increase.
+        ``out-of-range``: fewer than two stations.
     """
     import numpy as np
 
-    known = positions(stations)
     return HoleArcs(path_frame(known), np.array([one.place_m for one in known]))

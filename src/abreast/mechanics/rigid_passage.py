@@ -11,7 +11,7 @@ from abreast.formulas.rigid_tool import bend_side_force, longest_rigid_tool, sag
 from abreast.mechanics.fit import Fit, FitSection, fit
 from abreast.mechanics.hole_arcs import hole_arcs
 from abreast.mechanics.needs import needs_of
-from abreast.mechanics.run_string import survey_stations
+from abreast.mechanics.run_string import survey_positions
 from abreast.mechanics.twin_beam_casing import read_hole
 from abreast.model import Assembly, Job, Quantity, esp_string
 
@@ -217,7 +217,7 @@ class _Reader:
         self.fit: Fit = fit(job, assembly)
         if self.fit.uncovered_m:
             raise MissingInputError(needs="the bore of the hole where there is no casing")
-        self.way = hole_arcs(survey_stations(job))
+        self.way = hole_arcs(survey_positions(job))
         self.bore, self.drift = read_hole(job), read_hole(job, wall="drift")
         head = job.survey_head
         allowance = head.tortuosity_rad_m if head else Quantity.not_measured()
