@@ -357,7 +357,8 @@ class _Run:
                 lambda one: abs(one.union_n),
                 lambda one: max(map(abs, (one.grips_n or {}).values()), default=0.0),
             ]
-        return sorted({max(fine, key=measure).md_m for measure in measures})
+        tops = ((max(fine, key=measure), measure) for measure in measures)
+        return sorted({one.md_m for one, measure in tops if measure(one) > 0})
 
     def _use(self, place: Place) -> float:
         worst = worst_bent(self.job, place)
