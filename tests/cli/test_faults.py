@@ -176,7 +176,13 @@ def test_interrupt_is_a_clean_stop(stand_in: StandIn, capsys: Capture) -> None:
     assert capsys.readouterr() == ("", "abreast: stopped\n")
 
 
-def test_interrupt_of_the_process_while_it_waits_for_input(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("sent", "status", "said"),
+    [(signal.SIGINT, 130, "abreast: stopped\n"), (signal.SIGTERM, 143, "")],
+)
+def test_a_signal_to_the_process_while_it_waits_for_input(
+    tmp_path: Path, sent: signal.Signals, status: int, said: str
+) -> None:
     ours, theirs = pty.openpty()
     process = subprocess.Popen(
         [sys.executable, "-P", "-m", "abreast", "solve", "-"],
@@ -189,11 +195,11 @@ def test_interrupt_of_the_process_while_it_waits_for_input(tmp_path: Path) -> No
     assert process.stderr is not None
     hint = process.stderr.readline()
     assert hint == "abreast: reading from the terminal; Ctrl-D ends the input\n"
-    process.send_signal(signal.SIGINT)
+    process.send_signal(sent)
     out, err = process.communicate(timeout=10)
     os.close(ours)
     os.close(theirs)
-    assert (process.returncode, out, err) == (130, "", "abreast: stopped\n")
+    assert (process.returncode, out, err) == (status, "", said)
 
 
 def test_reader_that_leaves_is_nothing_to_speak_of(tmp_path: Path) -> None:

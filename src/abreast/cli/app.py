@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import signal
 import sys
-from collections.abc import Sequence
+import threading
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 
 from abreast.cli import faults, output
 from abreast.cli.parser import build_parser
@@ -25,16 +28,41 @@ def main(argv: Sequence[str] | None = None) -> int:
     int
         0 done; 1 done, but a limit is exceeded, something is refused or there
         is no solution; 2 input could not be used; 3 a fault of this program;
-        130 stopped with Ctrl-C; 141 whoever read the output has gone.
+        130 stopped with Ctrl-C; 141 whoever read the output has gone; 143 ended
+        by another program.
     """
     words = list(sys.argv[1:] if argv is None else argv)
     output.prepare_streams()
     try:
-        return _run(words)
+        with _termination_heeded():
+            return _run(words)
     except KeyboardInterrupt:
         return faults.interrupted()
     except BrokenPipeError:
         return faults.reader_gone()
+    except _TerminatedError:
+        return faults.TERMINATED
+
+
+class _TerminatedError(BaseException):
+    """Another program wants this one to end: no search may take it for a Ctrl-C of its own."""
+
+
+@contextmanager
+def _termination_heeded() -> Iterator[None]:
+    """Leave by way of every ``finally``, so that no process and no half of a file is left."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGTERM, _terminated)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+def _terminated(*_: object) -> None:
+    raise _TerminatedError
 
 
 def _run(words: list[str]) -> int:

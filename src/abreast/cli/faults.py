@@ -12,7 +12,7 @@ from pathlib import Path
 
 from abreast.errors import AbreastError, InputError, Where
 
-__all__ = ["DONE", "EXCEEDS", "INTERRUPTED", "OUR_FAULT", "READER_GONE", "UNUSABLE"]
+__all__ = ["DONE", "EXCEEDS", "INTERRUPTED", "OUR_FAULT", "READER_GONE", "TERMINATED", "UNUSABLE"]
 
 DONE = 0
 EXCEEDS = 1
@@ -20,6 +20,7 @@ UNUSABLE = 2
 OUR_FAULT = 3
 INTERRUPTED = 130
 READER_GONE = 141
+TERMINATED = 143
 
 
 def report(fault: AbreastError, *, as_json: bool) -> int:

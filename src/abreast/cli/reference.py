@@ -30,6 +30,7 @@ standard error.
 | 2 | input could not be used: one sentence says what, where, and what to do |
 | 3 | a fault of abreast itself; the message names the log to send |
 | 130 | stopped with Ctrl-C |
+| 143 | ended by another program (SIGTERM) |
 | 141 | the program that read the output has gone |
 
 With `--json` an error is also printed on standard output, as

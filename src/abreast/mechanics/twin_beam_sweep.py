@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+import os
 import signal
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
 from dataclasses import dataclass
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
 from typing import Any
 
 from abreast.formulas.guard import positive, require
@@ -180,16 +182,24 @@ def processes(workers: int) -> Iterator[Executor | None]:
     if workers == 1:
         yield None
         return
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn"), initializer=_quiet) as pool:
+    with ProcessPoolExecutor(workers, mp_context=get_context("spawn"), initializer=_follow) as pool:
         try:
             yield pool
         finally:
             pool.shutdown(cancel_futures=True)
 
 
-def _quiet() -> None:
-    """Ctrl-C is for the process that waits, which ends the others."""
+def _follow() -> None:
+    """Ctrl-C is for the process that waits; where that one is gone, this one goes too."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_leave_with_parent, daemon=True).start()
+
+
+def _leave_with_parent() -> None:
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def _ordered(found: list[Place]) -> tuple[Place, ...]:
