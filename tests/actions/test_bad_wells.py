@@ -77,6 +77,10 @@ def heading_only(table: str) -> Edit:
     return lambda folder: put(folder, table, rows_of(folder, table)[:1])
 
 
+def typed(old: str, new: str) -> Edit:
+    return lambda folder: in_toml(folder, old, new)
+
+
 def both(*edits: Edit) -> Edit:
     def edit(folder: Path) -> None:
         for one in edits:
@@ -94,6 +98,8 @@ REFUSED = {
     "opening upside down": (cell("openings", BORE, length="-3"), "openings.csv, row 3, length"),
     "no depth": (key("ytool_top_md", ""), "setting.ytool_top_md"),
     "soft as nothing": (cell("esp", "motor", ei="0"), "esp.csv, row 4, ei"),
+    "EI in another unit": (cell("esp", "motor", ei="180000000"), "esp.csv, row 4, ei"),
+    "soft as wool": (typed('ei = "80 kN*m2"', 'ei = "1 N*m2"'), "union.ei"),
     "joint of no length": (cell("upper", "U5", joint="0"), "upper.csv, row 6, joint"),
     "clamp far off": (cell("clamps", "C2", centre="500"), "clamps.csv, row 3, centre"),
     "clamp on the wrong side": (cell("clamps", "C2", centre="-31"), "clamps.csv, row 3, centre"),
@@ -186,6 +192,17 @@ def test_a_hole_that_climbs_is_planned_with_no_verdict_on_the_way(tmp_path: Path
         done = plan(folder, tmp_path / "pack", every_m=EVERY_M)
     found = {one.id: one for one in done.plan.findings}
     assert found["passage:lowering"].status != "ok"
+    assert "more than 1000 %" in found["passage-drag:lowering"].text
     assert found["setting-depth:contact model"].status != "ok"
     assert found["hook-load:slacking off"].status == "exceeds"
     assert done.exit_status == 1
+
+
+def test_a_completion_that_ends_below_its_hanger_gives_no_hook_load(tmp_path: Path) -> None:
+    folder = job_folder(tmp_path, JOB_2)
+    put(folder, "upper", [row for row in rows_of(folder, "upper") if row[0] != "U5"])
+    found, running = findings(folder)
+    assert not isinstance(running, Missing)
+    loads = [one for name, one in found.items() if name.startswith("hook-load")]
+    assert {one.status for one in loads} == {"not checked"}
+    assert "the rest of the completion in upper.csv" in loads[0].needs[0]

@@ -52,6 +52,7 @@ MEANS = {LEANS: "held by the casing only"}
 _MOST_RANGES = 4
 _MOST_NAMES = 8
 _FEW_ROLLS = 4
+_MOST_RATIO = 10.0
 _DEG = 180 / math.pi
 _SAME_M = 1e-6
 _ROLL = "roll: where the bypass lies, from the high side, clockwise looking down the hole"
@@ -205,8 +206,8 @@ def listed(names: Sequence[str]) -> str:
 
 
 def share(ratio: float) -> str:
-    """A part of something, in per cent."""
-    return f"{100 * ratio:.0f} %"
+    """A part of something, in per cent; of next to nothing it says no more than that."""
+    return f"more than {100 * _MOST_RATIO:.0f} %" if ratio > _MOST_RATIO else f"{100 * ratio:.0f} %"
 
 
 def count(some: int, of: int) -> str:

@@ -12,6 +12,7 @@ from abreast.formulas.survey import Position, Station, position_at, positions
 from abreast.mechanics.cable import pothead
 from abreast.mechanics.hook_string import Drag, Fluids, StringItem
 from abreast.model import Assembly, Job, SurveyStation, UpperItem, convert_depth_m
+from abreast.units import Dimension, show
 
 __all__ = [
     "LANDING_STRING",
@@ -211,6 +212,10 @@ def _upper(job: Job, room_m: float) -> Iterator[RunPiece]:
         raise MissingInputError(needs=f"length of {to_fit[1].id}: only one item can be to fit")
     if room_m < 0:
         raise MissingInputError(needs="a completion that is no longer than the depth of the Y-tool")
+    if not to_fit and room_m > job.setting.tolerance_m.or_else(0.0) + _SHORTEST_M:
+        gap = show(room_m, Dimension.LENGTH, job.units)
+        needs = f"the rest of the completion in upper.csv: {gap} are missing up to its hanger"
+        raise MissingInputError(needs=f"{needs}; one item may be to fit")
     for item in job.upper:
         length_m = item.length_m.or_else(room_m)
         if item.joint_m.is_given or not item.length_m.is_given:

@@ -6,6 +6,7 @@ files can point at the cell and a program gets the same sentence.
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any
 
 from abreast.model.bypass import pin_ends
+from abreast.model.quantity import Quantity
 
 if TYPE_CHECKING:
     from abreast.model.job import Job
@@ -26,13 +28,11 @@ __all__ = [
 
 # What formulas divide by, or what would not be there.
 _ABOVE_ZERO = (
-    ("esp", "ei_nm2"),
-    ("esp", "neck_ei_nm2"),
     ("esp", "ea_n"),
     ("openings", "length_m"),
     ("upper", "joint_m"),
 )
-_STIFF = ("union", "base", "pipe")
+_STIFF = (("union", "max_od_m"), ("base", "max_od_m"), ("pipe", "body_od_m"))
 _WITH_IDS = (
     "esp",
     "ports",
@@ -286,12 +286,16 @@ def _steps(job: Job) -> Iterator[Contradiction]:
 
 def _strings(job: Job) -> Iterator[Contradiction]:
     """Stiffness, friction, and where blocks and clamps lie across the two axes."""
-    for section in _STIFF:
-        for field in ("ei_nm2", "ea_n"):
-            value = getattr(getattr(job, section), field).known if getattr(job, section) else None
-            if value is not None and value <= 0:
-                name = f"{section}.{_name(field)}"
-                yield Contradiction("job", None, name, "is not above zero")
+    for section, od in _STIFF:
+        part = getattr(job, section)
+        if part is not None and _is_no_body(part.ei_nm2, getattr(part, od)):
+            yield Contradiction("job", None, f"{section}.ei", _NO_BODY)
+        if part is not None and part.ea_n.or_else(1.0) <= 0:
+            yield Contradiction("job", None, f"{section}.ea", "is not above zero")
+    for index, piece in enumerate(job.esp):
+        for field, ei_nm2 in (("ei", piece.ei_nm2), ("neck_ei", piece.neck_ei_nm2)):
+            if _is_no_body(ei_nm2, piece.max_od_m):
+                yield Contradiction("esp", index, field, _NO_BODY, piece.id)
     friction = job.friction.cased_ratio.known
     if friction is not None and not 0 <= friction <= 1:
         yield Contradiction("job", None, "friction.cased", "is not from 0 to 1")
@@ -308,6 +312,23 @@ _BESIDE = (
     "one of the two axes would lie outside of max_od; centre counts from the ESP's axis towards"
     " that of the bypass"
 )
+
+
+_NO_BODY = (
+    "is no bending stiffness of steel of this outside diameter; check the number and its unit"
+)
+# Young's modulus of steel with some to spare [Pa], and the thinnest thing that is still a body.
+_STEEL_PA = 230e9
+_LEAST_SHARE = 1e-4
+
+
+def _is_no_body(ei_nm2: Quantity, od_m: Quantity) -> bool:
+    """Whether EI is above that of a solid bar of the diameter, or next to nothing of it."""
+    stiff = ei_nm2.known
+    if stiff is None or od_m.known is None:
+        return stiff is not None and stiff <= 0
+    solid = _STEEL_PA * math.pi / 64 * od_m.known**4
+    return not _LEAST_SHARE * solid < stiff <= solid
 
 
 def _is_beside(part: Any, spacing_m: float | None) -> bool:
