@@ -23,6 +23,7 @@ from abreast.mechanics.beam_case import (
 )
 from abreast.mechanics.beam_read import moves_m
 from abreast.mechanics.twin_beam import BeamSegment, BeamString, Disc, Held, Link, TwinBeam
+from abreast.mechanics.twin_beam_solve import FOUND
 
 if TYPE_CHECKING:
     from abreast.mechanics.twin_beam_mesh import Mesh
@@ -55,7 +56,7 @@ def laid(given: BeamInputs) -> Rested:
     if case.state == "not found":
         message = "no shape was found for these figures; check their units"
         raise InputError(message, code="not-found")
-    flown = case.state == "ok" and moves_m(case) > twin.strings[0].bottom_m - twin.strings[0].top_m
+    flown = case.state in FOUND and moves_m(case) > twin.strings[0].bottom_m - twin.strings[0].top_m
     away = "nothing holds the string against its load: it moves farther than its own length"
     require(not flown, "held", f"{away}; hold it, or check loads and units")
     return case

@@ -14,6 +14,7 @@ from abreast.actions.calculator import Calculator, Outputs
 from abreast.mechanics.beam_case import LEADER, Rested
 from abreast.mechanics.beam_read import at_node, link_push, moves_m, push_of, reaction, steepest_rad
 from abreast.mechanics.twin_beam import BeamString, TwinBeam
+from abreast.mechanics.twin_beam_solve import FOUND
 
 __all__ = ["CALCULATORS"]
 
@@ -81,8 +82,9 @@ class BeamOutputs(Outputs):
     """How it lies."""
 
     state: str = Field(
-        description="ok; does not fit: no room, or a push above 200 kN at one place;"
-        " buckled: unstable before any wall helps"
+        description="ok; leans: unstable before any wall helps, held by the wall, comes back when"
+        " kicked; does not fit: no room, or a push above 200 kN at one place; buckled: the wall"
+        " holds no shape, or several; not found"
     )
     where: str | None = Field(None, description="of one that does not fit: the part too deep")
     touching: tuple[PushOutputs, ...] | None = Field(None, description="what touches")
@@ -105,7 +107,7 @@ class BeamOutputs(Outputs):
 def _beam(given: BeamInputs) -> BeamOutputs:
     case = laid(given)
     cut, shapes = case.mesh, case.shapes
-    if case.state != "ok":
+    if case.state not in FOUND:
         fits = case.state != "does not fit"
         where = None if fits else cut.contacts[int(shapes.deepest[0])].name
         return BeamOutputs(state=case.state, where=where)

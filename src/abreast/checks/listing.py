@@ -34,6 +34,7 @@ from abreast.checks.measured import MEASURED
 from abreast.checks.mle_reach import MLE_REACH
 from abreast.checks.passing import passing_checks
 from abreast.checks.port_reach import PORT_REACH
+from abreast.checks.rigid_passage import rigid_passage_check
 from abreast.checks.seat import SEAT
 from abreast.checks.setting_depth import setting_depth_check
 from abreast.checks.slings import SLINGS
@@ -89,6 +90,7 @@ CHECKS: tuple[Check[Any], ...] = (
     WEAKEST_LINK,
     UNION_TAKE_UP,
     dogleg_check(Context.setting),
+    rigid_passage_check(Context.running),
     *passing_checks(Context.running),
     setting_depth_check(Context.setting),
     HOOK_LOAD,

@@ -16,7 +16,7 @@ from abreast.mechanics.twin_beam import TwinBeam
 from abreast.mechanics.twin_beam_axial import Pull, lock_of, pull
 from abreast.mechanics.twin_beam_hole import Hole, station_fields
 from abreast.mechanics.twin_beam_mesh import Mesh
-from abreast.mechanics.twin_beam_solve import WALL_N_M, Fields, Shapes, solve
+from abreast.mechanics.twin_beam_solve import FOUND, WALL_N_M, Fields, Shapes, solve
 
 if TYPE_CHECKING:
     import numpy as np
@@ -69,7 +69,7 @@ class Rested:
 
     @property
     def state(self) -> str:
-        """``ok``, ``does not fit``, ``buckled`` or ``not found``."""
+        """``ok``, ``leans``, ``does not fit``, ``buckled`` or ``not found``."""
         return str(self.shapes.state[0])
 
 
@@ -179,7 +179,7 @@ def _settle(cut: Mesh, fields: Fields, axial: _Axial, friction: float) -> Rested
         casing = _less(room, give[:walls]) + radius
         with np.errstate(all="ignore"):  # figures beyond all sense end as not found
             shapes = solve(moved, replace(fields, casing_m=casing[None, :]), lock, start)
-        if str(shapes.state[0]) != "ok":
+        if str(shapes.state[0]) not in FOUND:
             break
         start, push, lock_n = shapes.u, shapes.force_n[0], shapes.lock_n
         after = push, np.concatenate((lock_n, fields.tension_n[0]))
@@ -189,7 +189,7 @@ def _settle(cut: Mesh, fields: Fields, axial: _Axial, friction: float) -> Rested
         if max(off, axial_off) <= _CALM:
             break
     # Pushes that still shift among neighbours are less than a micrometre of wall.
-    if str(shapes.state[0]) == "ok" and axial_off > _CLOSE:
+    if str(shapes.state[0]) in FOUND and axial_off > _CLOSE:
         shapes = replace(shapes, state=np.array(["not found"]))
     drag_n = friction * float(np.sum(push[:walls]))
     return Rested(cut, shapes, fields.tension_n[0], fields.couple_nm[0], drag_n, top_n)

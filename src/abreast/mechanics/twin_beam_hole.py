@@ -20,10 +20,12 @@ if TYPE_CHECKING:
 else:
     Array = Any
 
-__all__ = ["Bore", "Hole", "Way", "pass_through", "station_fields"]
+__all__ = ["MOST_PUSH_N", "Bore", "Hole", "Way", "pass_through", "station_fields"]
 
 Way = Literal["down", "up", "still"]
-_STRAIGHT_RAD_M = 1e-9
+_STRAIGHT_RAD_M, _SAME_M = 1e-9, 1e-9
+MOST_PUSH_N = 4e4
+"""A push of 40 kN at one place is a string squeezed in, not run: it does not fit [N]."""
 _SIGN: dict[Way, float] = {"down": 1.0, "up": -1.0, "still": 0.0}
 
 
@@ -139,11 +141,29 @@ def pass_through(
         elif np.any(fine):
             again = solve(mesh, now.part(fine), lock, shapes.u[fine], kicked=turn == passes)
             shapes = _put(shapes, again, fine)
+        shapes = _squeezed(mesh, fields, shapes)
         fine = np.isin(shapes.state, FOUND)
         lock_n = np.where(fine, shapes.lock_n, 0.0)
         drag_n = np.where(fine[:, None], sign * shapes.force_n[:, : mesh.walls], 0.0)
     assert shapes is not None
     return shapes, pull(mesh, along, drag_n, lock_n)
+
+
+def _squeezed(mesh: Mesh, fields: Fields, shapes: Shapes) -> Shapes:
+    """The shapes, with those that do not fit named: no room for a disc, or a push beyond sense."""
+    import numpy as np
+
+    walls = mesh.contacts[: mesh.walls]
+    if not walls:
+        return shapes
+    over = np.array([one.radius_m for one in walls]) - fields.casing_m
+    push = shapes.force_n[:, : mesh.walls]
+    wide = np.max(over, axis=1) > _SAME_M
+    hard = np.isin(shapes.state, FOUND) & (np.max(push, axis=1) > MOST_PUSH_N)
+    deepest = np.where(hard, np.argmax(push, axis=1), shapes.deepest)
+    deepest = np.where(wide, np.argmax(over, axis=1), deepest)
+    state = np.where(wide | hard, "does not fit", shapes.state)
+    return replace(shapes, state=state, deepest=deepest)
 
 
 def _put(shapes: Shapes, part: Shapes, chosen: Any) -> Shapes:
