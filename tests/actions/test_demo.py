@@ -6,10 +6,16 @@ from pathlib import Path
 
 import pytest
 from tests.actions.folders import reject
+from tests.actions.wells import PLACE, no_well
 
 from abreast.actions.demo import demo
 from abreast.cli import main
 from abreast.errors import InputError
+
+
+@pytest.fixture(autouse=True)
+def _no_well(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(PLACE, no_well)
 
 
 def test_demo_writes_job_and_pack(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

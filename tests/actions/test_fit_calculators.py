@@ -76,7 +76,7 @@ def test_no_window_and_a_window_all_round():
     [
         ("cable-window", {"axis_spacing_m": 0.1}, "axis_spacing_m", "half of both diameters"),
         ("cable-window", {"corner_radius_m": 0.01}, "corner_radius_m", "half the thickness"),
-        ("enclosing-circle", {"discs": []}, "discs", "too few"),
+        ("enclosing-circle", {"discs": []}, "discs", "needs 1 at least"),
         ("stroke-left", {"length_m": 1.0}, "length_m", "must lie from 0.74 to 0.98"),
         ("stroke-left", {"open_m": 0.7}, "closed_m", "must be below the open length"),
     ],

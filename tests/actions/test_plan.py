@@ -16,6 +16,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 from tests.actions.folders import in_table, in_toml, job_folder, reject
+from tests.actions.wells import PLACE, no_well
 
 from abreast.actions.pack_files import pack_files
 from abreast.actions.plan import PlanReport, plan
@@ -23,13 +24,15 @@ from abreast.cli import main
 from abreast.errors import InputError
 from abreast.examples import example_path
 from abreast.jobfile import read_job
-from abreast.mechanics.down_hole import DownHole, Missing
 from abreast.model import Plan
 
 # Seldom looked at on its way down: the numbers are tested where they are worked out.
 quick = partial(plan, every_m=500.0)
 EXAMPLES = ("quernstone_14/corrected", "skerrow_a09/corrected")
-DRAWINGS = ("spaceout_stretched", "spaceout_true", "well", "well_path", "sections")
+DRAWINGS = (
+    *("spaceout_stretched", "spaceout_true", "well", "well_path", "sections"),
+    *("passing", "bent_twin", "setting_depth", "hook_load", "bypass_way"),
+)
 FILES = {
     "workpack.pdf",
     "plan.json",
@@ -40,6 +43,7 @@ FILES = {
     "pull_procedure.json",
     "fallbacks.txt",
     *(f"{name}.{ext}" for name in DRAWINGS for ext in ("svg", "pdf", "dxf")),
+    "bent_twin_2.svg",
     "findings.csv",
     "findings.json",
     "corrections.csv",
@@ -64,9 +68,7 @@ class Planned:
 @pytest.fixture(autouse=True)
 def not_looked_at_in_the_well(monkeypatch: pytest.MonkeyPatch) -> None:
     """What the well does to the string is worked out once, for ``planned``, which comes first."""
-    missing = Missing("a well to look at")
-    found = DownHole(missing, missing, missing, missing)
-    monkeypatch.setattr("abreast.actions.plan.down_hole", lambda *_, **__: found)
+    monkeypatch.setattr(PLACE, no_well)
 
 
 @pytest.fixture(scope="module", params=EXAMPLES)
@@ -168,7 +170,7 @@ def test_the_same_plan_gives_the_same_bytes(planned: Planned) -> None:
     report = planned.report
     again = Plan.model_validate_json(planned.read("plan.json"))
     slower = again.model_copy(update={"elapsed_s": 99.0})
-    files = pack_files(read_job(planned.job).require_job(), slower, report.dropped)
+    files = pack_files(read_job(planned.job).require_job(), slower, report.dropped, report.well)
     assert files == {name: (planned.out / name).read_bytes() for name in FILES}
 
 

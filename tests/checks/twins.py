@@ -9,6 +9,7 @@ from typing import Any
 from abreast.checks import run_checks
 from abreast.examples import example_path
 from abreast.jobfile import read_job
+from abreast.mechanics.down_hole import DownHole
 from abreast.model import Choice, Finding, Job, Quantity
 from abreast.spaceout.assemble import AsRun, assemble
 
@@ -52,9 +53,11 @@ def choice_2(**changes: Any) -> Choice:
     return choice.model_copy(update=changes)
 
 
-def found(job: Job, choice: Choice, run: AsRun | None = None) -> dict[str, Finding]:
+def found(
+    job: Job, choice: Choice, run: AsRun | None = None, well: DownHole | None = None
+) -> dict[str, Finding]:
     """All findings by their id."""
-    findings = run_checks(job, assemble(job, choice, run), choice)
+    findings = run_checks(job, assemble(job, choice, run), choice, well)
     for finding in findings:
         # What is kept asks for nothing; what is broken or open always says what to do.
         assert not (finding.status == "ok" and finding.action), finding

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from tests.actions.wells import PLACE, no_well
 
 from abreast.cli import main
 from abreast.examples import example_path
@@ -120,7 +121,10 @@ def test_schema_is_a_schema(capsys: Capture) -> None:
     jsonschema.Draft202012Validator.check_schema(json.loads(out))
 
 
-def test_demo_can_be_run_again(here: Path, capsys: Capture) -> None:
+def test_demo_can_be_run_again(
+    here: Path, capsys: Capture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(PLACE, no_well)
     first = run(capsys, "demo")
     assert first[0] == 0
     assert "SPACE-OUT FOUND" in first[1]

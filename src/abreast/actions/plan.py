@@ -39,6 +39,7 @@ class PlanReport:
     out: Path
     files: tuple[str, ...]
     left_out: dict[str, str]
+    well: DownHole | None = None
 
     @property
     def exit_status(self) -> int:
@@ -116,7 +117,7 @@ def plan(
     tell("writing the pack")
     files, left_out = make_pack(job, made, dropped, paper, well)
     write_pack(out_dir, files)
-    return PlanReport(job, made, dropped, out_dir, tuple(files), left_out)
+    return PlanReport(job, made, dropped, out_dir, tuple(files), left_out, well)
 
 
 def distance_m(text: str) -> float:

@@ -63,9 +63,13 @@ def _head(job: Job, plan: Plan) -> list[str]:
         "infeasible": "NO SPACE-OUT.",
         "blocked": "NOT PLANNED.",
     }[plan.status]
+    over = sum(one.status == "exceeds" for one in plan.findings)
+    limits = "a limit is" if over == 1 else f"{over} limits are"
+    stop = [f"DO NOT RUN IT SO: {limits} exceeded, see EXCEEDS below."] if over else []
     return [
         clip(f"{job.name}, revision {job.revision.number}, {state}", 70)
         + f"; fingerprint {plan.fingerprint}",
+        *stop,
         *wrap(f"{verdict} {plan.proof}", 3),
     ]
 
@@ -97,7 +101,10 @@ def _in_the_well(findings: Sequence[Finding]) -> Iterator[str]:
         if not asked:
             continue
         shown = [one for one in asked if told and one.id.startswith(told)]
-        first = shown[0] if shown else max(asked, key=lambda one: one.utilisation or 0.0)
+        over = [one for one in asked if one.status == "exceeds"]
+        first = next(iter((*over, *shown)), None) or max(
+            asked, key=lambda one: one.utilisation or 0.0
+        )
         counts = finding_counts(asked)
         states = ", ".join(f"{counts[one]} {one}" for one in counts if counts[one])
         yield clip(f"{topic} ({states}): {first.text}")

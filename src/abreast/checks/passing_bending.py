@@ -37,7 +37,10 @@ __all__ = ["Bodies", "Moments", "judge_moment", "judge_stress", "moment_check", 
 _BLOCKS = (UNION_ID, YTOOL_ID, BASE_ID)
 _CLASSES = ("ESP bodies and necks", "ESP joints", "bypass pieces", "union and blocks")
 _BENDING_ONLY = "bending alone, M/Z; pull, push and pressure are not in it"
-_SLOW = "pass there slowly, or have the makers agree to the moment; another roll may bend it less"
+_AGREE = (
+    "do not run it so: another path or a union that can move, a stronger part, or its maker's"
+    " agreement in writing"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +117,7 @@ def judge_moment(context: Context, asked: Moments) -> Verdict:
         limit=limit_nm,
         needs=needs,
         basis=f"limit: {part.limit.origin}",
-        action=_SLOW,
+        action=_AGREE,
     )
 
 
@@ -244,7 +247,7 @@ def judge_stress(context: Context, asked: Bodies) -> Verdict:
         limit=limit.known,
         needs=stress.needs(),
         basis=f"limit: {limit.origin}" if limit.is_given else "",
-        action=_SLOW,
+        action=_AGREE,
         assumptions=(_BENDING_ONLY,),
         only=only,
     )

@@ -82,6 +82,6 @@ def judge_crooked(context: Context, run: RunIn) -> Verdict:
         limit=judged.limit,
         utilisation=judged.utilisation,
         basis=f"limit: {worst.limit.origin}",
-        action="" if judged.status == "ok" else "survey the bend closer, or pass it slowly",
+        action="" if judged.status == "ok" else "survey the bend closer before it is run",
         assumptions=(_WORST_ONLY, *taken(run)),
     )

@@ -39,7 +39,7 @@ __all__ = [
 
 CablePart = Literal["cable", "guard"]
 _SLIDING = "friction factor of the job times the side forces, slowly and without turning"
-_AMONG = "weight and drag are those of the assembly and of the 20 m of tubing over it"
+_AMONG = "drag is that of the string, weight also that of 20 m of tubing over it"
 
 
 # --- side force ----------------------------------------------------------------------------

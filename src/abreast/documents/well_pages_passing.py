@@ -33,7 +33,7 @@ _STATES = {
     "not found": "not checked: no shape was found",
 }
 _UNSEEN = (
-    "bends between the stations of the survey; no allowance for them is added here",
+    "bends between the stations of the survey, but for the trial above",
     "casing that is worn, dented, out of round or narrower than its nominal bore, but for the"
     " trials above",
     "torsion, and friction that holds a string sideways",
@@ -205,7 +205,9 @@ class _Page:
             "value": show(one.value),
             "limit": limit,
             "origin": one.origin,
-            "used": None if unjudged else used(one.value, one.limit, settled=self.settled),
+            "used": None
+            if unjudged
+            else used(one.value, one.limit, settled=self.settled and one.sure),
             "depth": numbers.bare_depth(place.md_m),
             "dogleg": numbers.bare_dogleg(dogleg_beside(self.running, place.md_m)),
             "roll": roll(place.roll_rad),

@@ -71,20 +71,27 @@ def touching_rows(job: Job, running: RunIn) -> Iterator[Data]:
 
 
 def trial_rows(job: Job, running: RunIn) -> Iterator[Data]:
-    """The worst places in narrower casing, and in the nominal bore at the same depths."""
+    """The worst places in narrower casing, in the nominal bore, and with bends made sharper."""
     trials = [one for one in running.narrow if one.places]
     depths = {round(one.md_m, 3) for trial in trials for one in trial.places}
     same = tuple(one for one in running.down if round(one.md_m, 3) in depths)
     for trial in (*trials, *([NarrowTrial(1.0, same)] if same else [])):
-        found = [one for one in trial.places if one.found]
-        shares = [share for one in found if (share := _use(job, one)) is not None]
-        yield {
-            "wall": _wall(trial.share),
-            "fine": trial.all_pass,
-            "found": f"{len(found)} of {len(trial.places)}",
-            "else": "; ".join(_otherwise(trial)),
-            "used": used(max(shares), 1.0, settled=_settled(trial)) if shares else None,
-        }
+        yield _trial_row(job, trial, _wall(trial.share))
+    if running.crooked:
+        wall = "nominal bore, bends sharper by the allowance of the survey"
+        yield _trial_row(job, NarrowTrial(1.0, running.crooked), wall)
+
+
+def _trial_row(job: Job, trial: NarrowTrial, wall: str) -> Data:
+    found = [one for one in trial.places if one.found]
+    shares = [share for one in found if (share := _use(job, one)) is not None]
+    return {
+        "wall": wall,
+        "fine": trial.all_pass,
+        "found": f"{len(found)} of {len(trial.places)}",
+        "else": "; ".join(_otherwise(trial)),
+        "used": used(max(shares), 1.0, settled=_settled(trial)) if shares else None,
+    }
 
 
 def _settled(trial: NarrowTrial) -> bool:

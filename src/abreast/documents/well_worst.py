@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from abreast.mechanics.needs import needs_of
@@ -38,6 +38,8 @@ class Worst:
         What would have to be stated; empty where no limit is asked for.
     place, way
         Where, and on which way.
+    sure : bool
+        False: more comes on top that is not known, so that the limit is not judged.
     """
 
     what: str
@@ -48,6 +50,7 @@ class Worst:
     needs: tuple[str, ...]
     place: Place
     way: str
+    sure: bool = True
 
     @property
     def is_slight(self) -> bool:
@@ -110,6 +113,7 @@ class _Asked(NamedTuple):
     limit: Quantity = Quantity.not_applicable("no limit of its own")
     share: float = 1.0
     kind: Kind = "force"
+    sure: bool = True
 
 
 def worst_forces(job: Job, running: RunIn) -> tuple[Worst, ...]:
@@ -141,7 +145,8 @@ def _grips(job: Job) -> Iterator[_Asked]:
         if clamp.grip == "grips both":
             limit = clamp.grip_load_n if use.is_given else use
             share = 1.0 if use.known is None else use.known
-            yield _Asked(f"grip of clamp {clamp.id}", _handed(clamp.id), limit, share)
+            what = f"drag on clamp {clamp.id}; for bends see the findings"
+            yield _Asked(what, _handed(clamp.id), limit, share, sure=False)
 
 
 def _handed(name: str) -> Callable[[Place], float | None]:
@@ -168,4 +173,5 @@ def _greatest(running: RunIn, asked: _Asked) -> Iterator[Worst]:
     values = [(value, place, way) for value, place, way in known if value]
     if values:
         value, place, way = max(values, key=lambda one: one[0])
-        yield _worst(asked.what, asked.kind, value, asked.limit, place, way, asked.share)
+        found = _worst(asked.what, asked.kind, value, asked.limit, place, way, asked.share)
+        yield replace(found, sure=asked.sure)

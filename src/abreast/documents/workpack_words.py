@@ -26,6 +26,10 @@ Data = dict[str, Any]
 def verdict(plan: Plan) -> str:
     """What came of the search, in a line; a plan without a proof says so."""
     if plan.status == "optimal":
+        over = sum(one.status == "exceeds" for one in plan.findings)
+        if over:
+            limits = "a limit is" if over == 1 else f"{over} limits are"
+            return f"DO NOT RUN IT SO: {limits} exceeded. Space-out found and proved"
         return "Space-out found and proved"
     if plan.status == "stopped":
         found = "Space-out found, NOT PROVED" if plan.choice else "NO SPACE-OUT FOUND"

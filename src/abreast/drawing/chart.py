@@ -123,7 +123,8 @@ class Axes:
         high, low = sorted((_inside(value, self.y) for value in y), key=lambda v: self.at(0, v)[1])
         (x1, y1), (x2, y2) = self.at(left, high), self.at(right, low)
         wide, tall = max(abs(x2 - x1), 0.05), max(y2 - y1, 0.05)
-        yield Rect(min(x1, x2), y1, wide, tall, layer, fill, line_mm)
+        # Outlines of thin bars side by side would run together to black.
+        yield Rect(min(x1, x2), y1, wide, tall, layer, fill, min(line_mm, tall / 8))
 
     def level(self, value: float, words: str = "", width_mm: float = 0.4) -> Iterator[Item]:
         """A dashed limit across the chart at a value of ``y``, its name on it at the right."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from abreast.errors import AbreastError, MissingInputError
@@ -126,7 +126,10 @@ class ToolPassages:
 
 
 def tool_passages(
-    job: Job, assembly: Assembly, bends_rad_m: Mapping[str, float] | float | None = None
+    job: Job,
+    assembly: Assembly,
+    bends_rad_m: Mapping[str, float] | float | None = None,
+    also_needs: Sequence[str] = (),
 ) -> ToolPassages:
     """Which tools pass the bypass of an assembly, and what a plug in it bears.
 
@@ -139,6 +142,8 @@ def tool_passages(
     bends_rad_m : mapping, float or None
         How sharply each piece hangs bent, by its id, or one figure for all [rad/m];
         the hole's own curvature is taken where it is sharper, or this is not known.
+    also_needs : sequence of str
+        What else is missing before a tool string can be judged.
 
     Returns
     -------
@@ -147,7 +152,7 @@ def tool_passages(
     """
     needs: list[str] = [] if job.tools else ["the tools in tools.csv"]
     strings, faults = _strings(job)
-    needs += faults
+    needs += (*faults, *also_needs)
     way: BypassWay | None = None
     table: tuple[LongestStiff, ...] = ()
     clearance_m = job.rules.tool_clearance_m.known

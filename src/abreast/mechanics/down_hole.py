@@ -78,7 +78,7 @@ def down_hole(
         running,
         _worked(lambda: _hook(job, assembly, known)),
         _worked(lambda: _setting(job, assembly, known)),
-        _worked(lambda: tool_passages(job, assembly, _bends(known))),
+        _worked(lambda: _tools(job, assembly, known)),
     )
 
 
@@ -141,6 +141,12 @@ def _settled(job: Job, places: Sequence[Place]) -> tuple[str, bool]:
 
 def _roll(place: Place) -> str:
     return f"roll {place.roll_deg:.0f}°"
+
+
+def _tools(job: Job, assembly: Assembly, running: RunIn | None) -> ToolPassages:
+    bends = _bends(running)
+    unknown = () if bends is not None else ("the shape of the hanging bypass, see passage",)
+    return tool_passages(job, assembly, bends, unknown)
 
 
 def _bends(running: RunIn | None) -> dict[str, float] | None:

@@ -23,7 +23,7 @@ __all__ = ["ROLLS_RAD", "Place", "processes", "sweep"]
 
 ROLLS_RAD = tuple(math.radians(45.0 * k) for k in range(8))
 """The rolls of a scan: nobody knows how the string turns while it is run."""
-_CHUNK = 60
+_CHUNK, _SAME_M = 60, 1e-6
 Spot = tuple[float, float]
 
 
@@ -46,7 +46,7 @@ class Place:
     stress_pa : float or None
         Greatest bending stress M/Z of bodies and necks [Pa]; None: no modulus is known.
     side_n : float
-        Sum of all side forces on the casing [N].
+        Sum of all side forces of the string on the casing; tubing above is not in it [N].
     cable_n, guard_n : float
         Greatest side force on the cable itself, and on its guard [N].
     touching : tuple of str
@@ -220,7 +220,7 @@ def _places(cut: Mesh, hole: Hole, spots: Sequence[Spot], way: Way) -> list[Plac
     ends_nm = shapes.moment_nm
     most = ends_nm.max(axis=2)
     modulus = np.array([one.modulus_m3 or math.inf for one in cut.segments])
-    uppermost = _uppermost(cut)
+    uppermost, ours = _uppermost(cut), _below_tubing(cut)
     union = cut.twin.union
     found = []
     for k, (md_m, roll) in enumerate(spots):
@@ -235,7 +235,7 @@ def _places(cut: Mesh, hole: Hole, spots: Sequence[Spot], way: Way) -> list[Plac
             moments[key] = max(moments.get(key, 0.0), moment)
         force = shapes.force_n[k, : cut.walls]
         walls = cut.contacts[: cut.walls]
-        side = float(force.sum())
+        side = float(force[ours].sum())
         stress = float((most[k] / modulus).max())
         found.append(
             Place(
@@ -273,6 +273,16 @@ def _uppermost(cut: Mesh) -> dict[str, int]:
         if before is None or cut.upper[element] < cut.upper[before]:
             found[one.name] = element
     return found
+
+
+def _below_tubing(cut: Mesh) -> Any:
+    """Which discs are not on the tubing above: what that drags is its own."""
+    import numpy as np
+
+    tubing = [one.bottom_m for one in cut.twin.strings[0].segments if one.kind == "tubing"]
+    foot_m = max(tubing, default=-math.inf) + _SAME_M
+    nodes = np.array([one.node for one in cut.contacts[: cut.walls]], dtype=np.intp)
+    return cut.node_m[nodes] > foot_m
 
 
 def _most(walls: Sequence[Contact], force: Any, kind: str) -> float:
