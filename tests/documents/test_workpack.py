@@ -214,8 +214,15 @@ def test_torques_are_those_of_the_joint_below() -> None:
     ],
 )
 def test_the_verdict_claims_no_proof_that_is_not_there(changes: dict[str, Any], said: str) -> None:
-    plan = plan_of(*planned_1(), CHOICE_1).model_copy(update=changes)
+    plan = plan_of(*planned_1(), CHOICE_1).model_copy(update={"findings": (), **changes})
     assert verdict(plan) == said
+
+
+def test_a_proved_space_out_over_a_limit_is_not_to_be_run() -> None:
+    plan = plan_of(*planned_1(), CHOICE_1)
+    over = [one.model_copy(update={"status": "exceeds"}) for one in plan.findings[:2]]
+    said = verdict(plan.model_copy(update={"findings": tuple(over)}))
+    assert said.startswith("DO NOT RUN IT SO: 2 limits are exceeded")
 
 
 def test_rows_to_write_on_are_big_enough_for_gloves() -> None:

@@ -141,7 +141,8 @@ def test_friction_slackens_what_goes_down_and_tightens_what_comes_up(run):
     down = {(one.md_m, one.roll_rad): one for one in run.down}
     for one in run.up:
         assert one.top_n > down[one.md_m, one.roll_rad].top_n
-        assert one.drag_n == pytest.approx(0.25 * one.side_n)  # the job's friction factor
+        # The job's friction factor; what the tubing above drags is its own.
+        assert 0.4 * 0.25 * one.side_n < one.drag_n <= 0.25 * one.side_n * (1 + 1e-9)
 
 
 def test_the_wall_carries_what_weighs_across_it(run):
@@ -159,8 +160,7 @@ def test_the_wall_carries_what_weighs_across_it(run):
     )
     across_n = weight_n * (1 - 1080 / 7850) * math.sin(math.radians(48))
     deep = [one for one in run.down if one.md_m > 1900]
-    # The tubing carries a little of it at the Y-tool.
-    assert deep and min(one.side_n for one in deep) > 0.95 * across_n
+    assert deep and min(one.side_n for one in deep) > across_n
 
 
 def test_narrower_casing_is_no_easier(run):

@@ -46,13 +46,14 @@ class Place:
     stress_pa : float or None
         Greatest bending stress M/Z of bodies and necks [Pa]; None: no modulus is known.
     side_n : float
-        Sum of all side forces of the string on the casing; tubing above is not in it [N].
+        Sum of all side forces on the casing [N].
     cable_n, guard_n : float
         Greatest side force on the cable itself, and on its guard [N].
     touching : tuple of str
         Parts that touch the casing.
     drag_n : float or None
-        Friction times side forces, the way it moves [N]; None: no friction factor.
+        Friction times side forces, the way it moves, the tubing above left out [N];
+        None: no friction factor.
     union_n : float
         Force in a locked union: as it was locked, and by bending [N].
     grips_n : dict
@@ -235,7 +236,7 @@ def _places(cut: Mesh, hole: Hole, spots: Sequence[Spot], way: Way) -> list[Plac
             moments[key] = max(moments.get(key, 0.0), moment)
         force = shapes.force_n[k, : cut.walls]
         walls = cut.contacts[: cut.walls]
-        side = float(force[ours].sum())
+        rubbing = float(force[ours].sum())
         stress = float((most[k] / modulus).max())
         found.append(
             Place(
@@ -247,11 +248,11 @@ def _places(cut: Mesh, hole: Hole, spots: Sequence[Spot], way: Way) -> list[Plac
                     name: float(ends_nm[k, element, 0]) for name, element in uppermost.items()
                 },
                 stress_pa=stress if np.isfinite(modulus).any() else None,
-                side_n=side,
+                side_n=float(force.sum()),
                 cable_n=_most(walls, force, "cable"),
                 guard_n=_most(walls, force, "guard"),
                 touching=tuple(sorted({walls[c].name for c in np.nonzero(force > 0)[0]})),
-                drag_n=None if hole.friction_ratio is None else hole.friction_ratio * side,
+                drag_n=None if hole.friction_ratio is None else hole.friction_ratio * rubbing,
                 union_n=float(shapes.lock_n[k]),
                 grips_n={
                     one.name: float(axial.grip_n[k, number])
