@@ -30,7 +30,9 @@ class SegmentInputs(Inputs):
     length_m: Positive = Field(description="its length [m]")
     ei_nm2: Positive = Field(description="its bending stiffness EI [N m2]")
     x_m: Number | None = Field(None, description="its axis across; none: that of its string [m]")
-    ea_n: Positive | None = Field(None, description="its axial stiffness EA; for a lock [N]")
+    ea_n: Annotated[float, Field(ge=1.0, le=1e15)] | None = Field(
+        None, description="its axial stiffness EA, 1 to 1e15; for a lock [N]"
+    )
     modulus_m3: Positive | None = Field(None, description="section modulus, for the stress [m3]")
     load_x_n_m: Number = Field(0.0, description="load across it, to +x; without stations [N/m]")
     load_y_n_m: Number = Field(0.0, description="load across it, to +y; without stations [N/m]")
