@@ -82,9 +82,9 @@ class BeamOutputs(Outputs):
     """How it lies."""
 
     state: str = Field(
-        description="ok; leans: unstable before any wall helps, held by the wall, comes back when"
-        " kicked; does not fit: no room, or a push above 200 kN at one place; buckled: the wall"
-        " holds no shape, or several; not found"
+        description="ok; leans: unstable before any wall helps, held by the wall, the worse of its"
+        " shapes before and after a kick; does not fit: no room, or a push above 200 kN at one"
+        " place; buckled: the wall holds no shape; not found"
     )
     where: str | None = Field(None, description="of one that does not fit: the part too deep")
     touching: tuple[PushOutputs, ...] | None = Field(None, description="what touches")

@@ -36,7 +36,7 @@ _LOCK_AFTER = "pass there with the union able to move and lock it after, or take
 _HEADS = {
     "does not fit": "Does not fit",
     LEANS: "Would buckle between its clamps if the casing did not hold it",
-    "buckled": "Buckles between its clamps, with no single shape that the casing holds,",
+    "buckled": "Buckles between its clamps, with no shape that the casing holds,",
     "not found": "No shape found within the steps allowed",
 }
 _NEEDS = {

@@ -46,7 +46,9 @@ Source = Callable[[Context], "RunIn"]
 Value = Callable[["Place"], "float | None"]
 SETTLED = FOUND
 """States that leave nothing open; in any other the answer is 'not checked' at best."""
-_CAME_BACK = "where the casing alone holds it, the string was kicked once and came back"
+_CAME_BACK = (
+    "where the casing alone holds it, the string was kicked once and the worse shape counts"
+)
 MEANS = {LEANS: "held by the casing only"}
 """States in other words."""
 _MOST_RANGES = 4

@@ -27,7 +27,7 @@ _STATES = {
     "ok": "a shape was found",
     "does not fit": "DOES NOT FIT: pressed into the wall",
     "leans": "a shape was found that only the casing holds: the strings alone would buckle between"
-    " their clamps; kicked once, they came back",
+    " their clamps; kicked once, the worse shape counts",
     "buckled": "not checked: the strings alone buckle, and no shape that the casing holds was"
     " found",
     "not found": "not checked: no shape was found",

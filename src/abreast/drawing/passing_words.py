@@ -20,7 +20,7 @@ from abreast.units import Dimension, show
 __all__ = ["MEANS", "WAYS", "Use", "has_limits", "place_words", "states", "use_of", "words_of"]
 
 MEANS = {
-    "leans": "would buckle if the casing did not hold it; kicked, it came back",
+    "leans": "would buckle if the casing did not hold it; kicked once, the worse shape counts",
     "buckled": "no shape that the casing holds, so not checked",
     "does not fit": "a part is pressed into the wall",
     "not found": "no shape within the steps allowed, so not checked",

@@ -27,7 +27,7 @@ _ROUNDS = 40
 # After so many rounds the contacts are nearly those of the answer, and Newton's method ends it.
 _ROUGH = 6
 _STILL_M = 1e-7
-_KICK_M, _OTHER_M = 0.003, 1e-5
+_KICK_M = 0.003
 
 
 def lean(
@@ -37,7 +37,7 @@ def lean(
     start: Array | None = None,
     *,
     kicked: bool = True,
-) -> tuple[Newton, Bools]:
+) -> tuple[Newton, Bools, Array]:
     """Shapes at stations where the strings alone are not stable, and which of them stand.
 
     Parameters
@@ -47,14 +47,14 @@ def lean(
     start : array (size, stations), optional
         Shapes under nearly the same loads; 0 where there is none.
     kicked : bool
-        Whether those that stand are kicked, to see if they come back.
+        Whether those that stand are kicked, to see where they come to rest.
 
     Returns
     -------
-    Newton, array of bool
+    Newton, array of bool, array
         The shapes; whether each is a minimum of the energy with the contacts it
-        has, so that the string stands there, and comes back to it after kicks of
-        some millimetres. There may still be other shapes.
+        has, so that the string stands there; and the shape in which it stands
+        after a kick of some millimetres. There may still be others.
 
     Notes
     -----
@@ -97,7 +97,7 @@ def lean(
             newton, open_ = _finished(true, newton, open_)
     newton.found &= ~open_
     stands = newton.found & ~newton.stuck & _minimum(true, newton.u)
-    return newton, _comes_back(true, newton, stands) if kicked else stands
+    return newton, stands, _kicked(true, newton, stands) if kicked else newton.u
 
 
 def _softened(mesh: Mesh, fields: Fields, lock: Lock | None) -> tuple[Array, Array]:
@@ -140,16 +140,16 @@ def _finished(true: System, newton: Newton, open_: Bools) -> tuple[Newton, Bools
     return late, open_ & ~done
 
 
-def _comes_back(true: System, newton: Newton, stands: Bools) -> Bools:
-    """False where a kicked string settles in another shape that stands."""
+def _kicked(true: System, newton: Newton, stands: Bools) -> Array:
+    """Shapes in which the strings stand after a kick; where they don't, those before it."""
     import numpy as np
 
     kicked = Newton(true)
     kicked.u[:] = newton.u + _kick(true.mesh)[:, None]
     again = _next(true, kicked, stands)
-    away = np.max(np.abs(again.u - newton.u), axis=0) > _OTHER_M
-    other: Bools = away & again.found & ~again.stuck & _minimum(true, again.u)
-    return stands & ~other
+    rests = stands & again.found & ~again.stuck & _minimum(true, again.u)
+    shapes: Array = np.where(rests, again.u, newton.u)
+    return shapes
 
 
 def _kick(mesh: Mesh) -> Array:

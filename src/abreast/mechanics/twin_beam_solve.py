@@ -39,8 +39,9 @@ class Shapes:
         The unknowns [m, rad].
     state : array of str
         ``ok``; ``leans``: the strings alone would buckle between their clamps,
-        the casing holds them, kicked they come back; ``does not fit``,
-        ``buckled`` (the casing holds no shape, or several) or ``not found``.
+        the casing holds them, and of the shape before and after a kick this is
+        the worse; ``does not fit``, ``buckled`` (the casing holds no shape that
+        was found) or ``not found``.
         Where it is neither of the first two, no other number means anything.
     force_n : array (stations, contacts)
         Push of each contact.
@@ -95,7 +96,7 @@ def solve(
     start : array, optional
         A shape to begin with at each station; the answer does not depend on it.
     kicked : bool
-        Whether strings that lean are kicked, to see if they come back.
+        Whether strings that lean are kicked, and the worse shape is taken.
 
     Returns
     -------
@@ -140,8 +141,10 @@ def _together(
     leaning = np.zeros(len(stable), dtype=bool)
     if not np.all(stable):
         begin = None if start is None else start[~stable].T
-        late, stands = lean(mesh, fields.part(~stable), lock, begin, kicked=kicked)
-        newton.u[:, ~stable], newton.steps[~stable] = late.u, late.steps
+        part = fields.part(~stable)
+        late, stands, other = lean(mesh, part, lock, begin, kicked=kicked)
+        newton.u[:, ~stable] = _worse(mesh, part, late.u, other) if kicked else late.u
+        newton.steps[~stable] = late.steps
         newton.found[~stable], newton.stuck[~stable] = stands, late.stuck
         leaning[~stable] = stands
     offset = mesh.offset_m.T.reshape(-1, 1)
@@ -165,6 +168,19 @@ def _together(
         np.zeros(len(u)) if lock is None else lock.force_n(fields.turn_rad, u @ given.tie),
         newton.steps,
     )
+
+
+def _worse(mesh: Mesh, fields: Fields, one: Array, other: Array) -> Array:
+    """Of two shapes at each station the one that bends a string more (size, stations)."""
+    import numpy as np
+
+    most = []
+    for u in (one, other):
+        ends = _ends(mesh, fields, np.ascontiguousarray(u.T))
+        moment = np.hypot(ends[:, :, 0, 1::2], ends[:, :, 1, 1::2])
+        most.append(moment.max(axis=(1, 2)))
+    worse: Array = np.where(most[1] > most[0] * (1 + 1e-6), other, one)
+    return worse
 
 
 def _ends(mesh: Mesh, fields: Fields, u: Array) -> Array:
