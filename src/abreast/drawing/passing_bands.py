@@ -97,7 +97,7 @@ def bend_track(chart: TrackSheet) -> Iterator[Item]:
     found = bands(running.down, value)
     highs = [one.high for one in found if one.points]
     most = max([*highs, 1.0] if rated else [*highs, 1e-3]) * 1.1
-    heading = "Bending over its limit" if rated else "Bending, no limit stated"
+    heading = "Bending, part of limit" if rated else "Bending, no limit stated"
     axes, words = chart.track(
         115, 29, Axis(0.0, most, "[-], limit at 1" if rated else f"[{torque}]"), heading
     )
