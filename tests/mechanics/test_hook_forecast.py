@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -177,3 +178,14 @@ def test_ratings_that_nobody_stated_are_asked_for():
     assert "slips for the tubing" in words
     assert found.weakest.name == "rotary table"
     assert found.block_n is None
+
+
+def test_a_string_below_the_last_shoe_is_told():
+    job, string = planned(*JOBS[1])
+    casing = tuple(
+        one.model_copy(update={"shoe_md_m": replace(one.shoe_md_m, given=1500.0)})
+        for one in job.casing
+    )
+    assert not any("no casing" in one for one in forecast_run(job, string).assumptions)
+    short = forecast_run(job.model_copy(update={"casing": casing}), string)
+    assert any("m there is no casing" in one for one in short.assumptions)

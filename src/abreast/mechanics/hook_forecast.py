@@ -19,7 +19,8 @@ from abreast.mechanics.run_string import (
     running_hole,
     running_words,
 )
-from abreast.model import Assembly, Job
+from abreast.model import Assembly, Job, convert_depth_m
+from abreast.units import Dimension, show
 
 __all__ = ["HookForecast", "HookRow", "Run", "TwinDrag", "forecast_run"]
 
@@ -227,6 +228,7 @@ def forecast_run(
             *assumed,
             *_drag_assumed(rows, drags, twin_drag_up_n),
             *_alarm_assumed(job),
+            *_below_casing(job, rows),
             "a soft string; no torque",
         ),
         run,
@@ -298,6 +300,17 @@ def _drag_assumed(
         )
     if len(soft) < len(rows) and up is None:
         yield "the twin string drags as much picking up as going down"
+
+
+def _below_casing(job: Job, rows: Sequence[HookRow]) -> Iterator[str]:
+    """Friction is that of the casing; a string that leaves it is told."""
+    shoes = [
+        convert_depth_m(job, one.shoe_md_m.si, one.datum or job.depth_datum) for one in job.casing
+    ]
+    end_m = max(one.bottom_md_m for one in rows)
+    if not shoes or end_m > max(shoes):
+        where = show(max(shoes), Dimension.LENGTH, job.units) if shoes else "the surface"
+        yield f"below {where} there is no casing: its friction factor is taken there too"
 
 
 def _alarm_assumed(job: Job) -> Iterator[str]:
