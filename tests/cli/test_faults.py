@@ -191,6 +191,8 @@ def test_a_signal_to_the_process_while_it_waits_for_input(
         stderr=subprocess.PIPE,
         text=True,
         cwd=tmp_path,
+        # A shell that starts the tests behind its back has Ctrl-C ignored in them.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # noqa: PLW1509 - no threads
     )
     assert process.stderr is not None
     hint = process.stderr.readline()
