@@ -97,3 +97,10 @@ def test_a_sweep_gives_the_same_in_processes_and_can_be_stopped():
     with processes(2) as pool:
         assert sweep(beam.twin, hole, depths, (0.0,), pool=pool) == alone
     assert sweep(beam.twin, hole, depths, (0.0,), stop=lambda: True) == ()
+
+
+def test_a_locked_frame_without_a_landing_asks_for_one():
+    job = job_1()
+    string = assemble(job, choice_1()).model_copy(update={"landings": ()})
+    with pytest.raises(MissingInputError):
+        read_twin_beam(job, string, union="locked")

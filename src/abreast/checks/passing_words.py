@@ -46,7 +46,7 @@ Source = Callable[[Context], "RunIn"]
 Value = Callable[["Place"], "float | None"]
 SETTLED = FOUND
 """States that leave nothing open; in any other the answer is 'not checked' at best."""
-_CAME_BACK = (
+_KICKED = (
     "where the casing alone holds it, the string was kicked once and the worse shape counts"
 )
 MEANS = {LEANS: "held by the casing only"}
@@ -240,7 +240,7 @@ def gaps(run: RunIn, only: Sequence[str] = ()) -> tuple[str, ...]:
 def taken(run: RunIn) -> tuple[str, ...]:
     """What every number of a run rests on."""
     leaning = any(one.state == LEANS for one in (*run.down, *run.up, *run.hung))
-    return (_ROLL, *run.assumptions, *((_CAME_BACK,) if leaning else ()))
+    return (_ROLL, *run.assumptions, *((_KICKED,) if leaning else ()))
 
 
 def no_numbers(run: RunIn, only: Sequence[str] = ()) -> Verdict:

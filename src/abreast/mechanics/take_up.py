@@ -37,9 +37,17 @@ def planned_turns(job: Job, assembly: Assembly, load_path: LoadPath | None = Non
 
 
 def snug_hold(job: Job, assembly: Assembly, load_path: LoadPath) -> Hold:
-    """What carries the frame on the plate while the union is taken up."""
+    """What carries the frame on the plate while the union is taken up.
+
+    Raises
+    ------
+    MissingInputError
+        If there is no landing.
+    """
     if load_path == "bypass-held":
         return plate_hold(job.model_copy(update={"load_path": load_path}), assembly)
+    if not assembly.landings:
+        raise MissingInputError(needs="landings that the bypass reaches")
     return Hold("esp", assembly.landings[-1].neck_m)
 
 
