@@ -46,9 +46,7 @@ Source = Callable[[Context], "RunIn"]
 Value = Callable[["Place"], "float | None"]
 SETTLED = FOUND
 """States that leave nothing open; in any other the answer is 'not checked' at best."""
-_KICKED = (
-    "where the casing alone holds it, the string was kicked once and the worse shape counts"
-)
+_KICKED = "where the casing alone holds it, the string was kicked once and the worse shape counts"
 MEANS = {LEANS: "held by the casing only"}
 """States in other words."""
 _MOST_RANGES = 4
