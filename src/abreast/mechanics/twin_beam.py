@@ -56,6 +56,8 @@ class BeamSegment:
         Section modulus, for the bending stress [m3]; None: no stress is told.
     kind : str
         What sort of segment: ``body``, ``neck``, ``block``, ``tubing``.
+    area_m2 : float or None
+        Area of its steel, for the stress of pull [m2]; None: bending alone is told.
     """
 
     name: str
@@ -68,6 +70,7 @@ class BeamSegment:
     x_m: float = 0.0
     modulus_m3: float | None = None
     kind: str = "body"
+    area_m2: float | None = None
 
     def __post_init__(self) -> None:
         reason = f"{self.name}: its lower end must lie below its upper end"
@@ -78,6 +81,8 @@ class BeamSegment:
         finite("x_m", self.x_m)
         if self.modulus_m3 is not None:
             positive("modulus_m3", self.modulus_m3)
+        if self.area_m2 is not None:
+            positive("area_m2", self.area_m2)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,27 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from abreast.errors import MissingInputError
-from abreast.formulas.enclosing import Disc as Round
-from abreast.formulas.tubulars import inside_diameter, second_moment
-from abreast.mechanics.cable import CABLE_ID, cable_course
+from abreast.formulas.tubulars import inside_diameter, second_moment, steel_area
 from abreast.mechanics.needs import needs_of
-from abreast.mechanics.outlines import Outline, outlines
+from abreast.mechanics.outlines import outlines
 from abreast.mechanics.take_up import locked_misfit_m
-from abreast.mechanics.twin_beam import (
-    BeamSegment,
-    BeamString,
-    Disc,
-    DiscKind,
-    Held,
-    Link,
-    TwinBeam,
-    Union,
-)
+from abreast.mechanics.twin_beam import BeamSegment, BeamString, Held, Link, TwinBeam, Union
+from abreast.mechanics.twin_beam_discs import ABOVE_M, Laid, discs
 from abreast.model import Assembly, EspPiece, Job, PlacedPiece, Quantity, esp_string, rack_item
 from abreast.spaceout.assemble import BASE_ID, GUIDE_ID, UNION_ID, YTOOL_ID
 from abreast.units.constants import GRAVITY_M_S2
@@ -31,12 +21,10 @@ __all__ = ["STEEL_KG_M3", "JobBeam", "read_twin_beam"]
 
 STEEL_KG_M3 = 7850.0
 """Density of steel for buoyancy, common practice; strings are taken as full of the same fluid."""
-_ABOVE_M = 20.0
-# A shape shorter than this touches at its middle only.
-_SHORT_M = 0.3
 # Y-tool against the stiffest piece beside it; much stiffer would only cost digits.
 _RIGID = 20.0
 _END_M = 1e-6
+_NONE = Quantity.not_measured()
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,12 +70,24 @@ def _ei(ei_nm2: Quantity, od_m: Quantity, bore_m: Quantity, wall_m: Quantity, jo
     """EI as stated, else Young's modulus times the second moment of its sizes [N m2]."""
     if ei_nm2.is_given:
         return ei_nm2.si
-    youngs = job.pipe.youngs_pa
-    if not od_m.is_given or not (bore_m.is_given or wall_m.is_given) or not youngs.is_given:
+    youngs, inner_m = job.pipe.youngs_pa, _inner_m(od_m, bore_m, wall_m)
+    if inner_m is None or not youngs.is_given:
         also = "its od with bore or wall, and youngs of bypass pipe"
         raise MissingInputError(needs=f"{ei_nm2.label or 'bending stiffness EI'}, or {also}")
-    inner_m = bore_m.si if bore_m.is_given else inside_diameter(od_m.si, wall_m.si)
     return youngs.si * second_moment(od_m.si, inner_m)
+
+
+def _inner_m(od_m: Quantity, bore_m: Quantity, wall_m: Quantity) -> float | None:
+    """Inner diameter, from the bore or from the wall [m]; None: its sizes are not given."""
+    if not od_m.is_given or not (bore_m.is_given or wall_m.is_given):
+        return None
+    return bore_m.si if bore_m.is_given else inside_diameter(od_m.si, wall_m.si)
+
+
+def _area_m2(od_m: Quantity, bore_m: Quantity, wall_m: Quantity = _NONE) -> float | None:
+    """Area of steel [m2]; None: its sizes are not given."""
+    inner_m = _inner_m(od_m, bore_m, wall_m)
+    return None if inner_m is None else steel_area(od_m.si, inner_m)
 
 
 def _weight_n(placed: PlacedPiece) -> float:
@@ -118,7 +118,8 @@ class _Reader:
             " the strings",
         ]
         self.x_m = self._tubing_x_m()
-        self.base_m = self._base_m()
+        # Height at which the base support joins both strings, the ESP's seat; None: top-hung.
+        self.base_m = None if job.base is None else 0.0
 
     def _ask_centres(self) -> None:
         """Where blocks and clamps lie across the hole decides in a tight casing: no guess."""
@@ -136,9 +137,10 @@ class _Reader:
         main = tuple(replace(one, ei_nm2=rigid) if one.name == YTOOL_ID else one for one in main)
         bypass = tuple(self._bypass(rigid))
         top_hung = self.base_m is None
-        strings = (
-            BeamString("ESP", main, tuple(self._discs("esp", main))),
-            BeamString("bypass", bypass, tuple(self._discs("bypass", bypass))),
+        laid = Laid(self.job, self.assembly, self.shapes, self.zero_m, self.x_m, self.base_m)
+        strings = tuple(
+            BeamString(name, parts, tuple(discs(laid, side, (parts[0].top_m, parts[-1].bottom_m))))
+            for name, side, parts in (("ESP", "esp", main), ("bypass", "bypass", bypass))
         )
         locked = self.union == "locked" and not top_hung
         twin = TwinBeam(
@@ -163,10 +165,6 @@ class _Reader:
         self.assumptions.append("tubing above in line with the middle of the Y-tool")
         return next(one.discs[0].x_m for one in self.shapes if one.piece == YTOOL_ID)
 
-    def _base_m(self) -> float | None:
-        """Height at which the base support joins both strings, the ESP's seat; None: top-hung."""
-        return None if self.job.base is None else 0.0
-
     def _links(self) -> Iterator[Link]:
         yield Link(0.0, "rigid", name=YTOOL_ID)
         if self.base_m is not None:
@@ -188,6 +186,7 @@ class _Reader:
         x_m: float,
         *,
         od_m: float | None = None,
+        area_m2: float | None = None,
         ea_n: float = 1e12,
         kind: str = "body",
     ) -> BeamSegment:
@@ -207,6 +206,7 @@ class _Reader:
             x_m - self.x_m,
             modulus,
             kind,
+            area_m2,
         )
 
     def _above(self) -> Iterator[BeamSegment]:
@@ -214,7 +214,7 @@ class _Reader:
         ytool = self.assembly.piece(YTOOL_ID)
         found, bottom_m = [], ytool.top_m
         for item in self.job.upper:
-            left_m = ytool.top_m + _ABOVE_M - bottom_m
+            left_m = ytool.top_m + ABOVE_M - bottom_m
             if left_m <= _END_M:
                 break
             to_fit = item.kind == "tubing" and not item.length_m.is_given
@@ -223,19 +223,21 @@ class _Reader:
                 mass_kg_m = item.mass_per_length_kg_m.si
             else:
                 mass_kg_m = item.mass_kg.si / length_m
-            ei = _ei(
-                Quantity.not_measured(), item.od_m, item.bore_m, Quantity.not_measured(), self.job
-            )
             heights = (bottom_m, bottom_m + length_m)
-            weight = mass_kg_m * GRAVITY_M_S2
-            found.append(
-                self._segment(
-                    item.id, heights, ei, weight, self.x_m, od_m=item.od_m.si, kind="tubing"
-                )
+            segment = self._segment(
+                item.id,
+                heights,
+                _ei(_NONE, item.od_m, item.bore_m, _NONE, self.job),
+                mass_kg_m * GRAVITY_M_S2,
+                self.x_m,
+                od_m=item.od_m.si,
+                area_m2=_area_m2(item.od_m, item.bore_m),
+                kind="tubing",
             )
+            found.append(segment)
             bottom_m += length_m
-        if bottom_m < ytool.top_m + _ABOVE_M - _END_M:
-            raise MissingInputError(needs=f"the completion up to {_ABOVE_M:g} m above the Y-tool")
+        if bottom_m < ytool.top_m + ABOVE_M - _END_M:
+            raise MissingInputError(needs=f"the completion up to {ABOVE_M:g} m above the Y-tool")
         yield from reversed(found)
         weight = _weight_n(ytool) / ytool.effective_m
         spans = ((self.zero_m, ytool.top_m, self.x_m), (ytool.bottom_m, self.zero_m, 0.0))
@@ -286,8 +288,16 @@ class _Reader:
                     kind="neck",
                 )
             else:
-                od_m = spec.body_od_m.known
-                yield self._segment(placed.id, heights, ei, weight, 0.0, od_m=od_m, ea_n=ea_n)
+                yield self._segment(
+                    placed.id,
+                    heights,
+                    ei,
+                    weight,
+                    0.0,
+                    od_m=spec.body_od_m.known,
+                    area_m2=_area_m2(spec.body_od_m, spec.bore_m, spec.wall_m),
+                    ea_n=ea_n,
+                )
 
     def _foot(self) -> Iterator[BeamSegment]:
         """Base support below the seat, with all its weight, and the tail."""
@@ -308,30 +318,35 @@ class _Reader:
         heights = (placed.bottom_m, placed.top_m)
         weight = _weight_n(placed) / placed.effective_m
         fixed = next((one for one in job.tail if one.id == placed.id and not one.rack), None)
-        none = Quantity.not_measured()
+        stated, ea_n, wall = _NONE.labelled(f"bending stiffness EI of {placed.id}"), _NONE, _NONE
         if placed.id == UNION_ID:
-            ei, ea_n, od_m = job.union.ei_nm2.si, job.union.ea_n, None
+            stated, ea_n, od, bore = job.union.ei_nm2, job.union.ea_n, _NONE, _NONE
         elif placed.id == GUIDE_ID and job.guide is not None:
-            guide, ea_n = job.guide, none
-            label = f"bending stiffness EI of {guide.name or 'the entry guide'}"
-            ei = _ei(none.labelled(label), guide.max_od_m, guide.bore_m, none, job)
-            od_m = guide.max_od_m.known
+            guide = job.guide
+            stated = _NONE.labelled(f"bending stiffness EI of {guide.name or 'the entry guide'}")
+            od, bore = guide.max_od_m, guide.bore_m
         elif fixed is not None:
-            label = f"bending stiffness EI of {fixed.id}"
-            ei = _ei(none.labelled(label), fixed.body_od_m, fixed.bore_m, none, job)
-            ea_n, od_m = none, fixed.body_od_m.known
+            od, bore = fixed.body_od_m, fixed.bore_m
         else:
             item = rack_item(job, placed.id)
             own = any(size.is_given for size in (item.body_od_m, item.bore_m, item.wall_m))
-            stated = none.labelled(f"bending stiffness EI of {placed.id}") if own else pipe.ei_nm2
+            stated, ea_n = stated if own else pipe.ei_nm2, pipe.ea_n
             od = item.body_od_m if item.body_od_m.is_given else pipe.body_od_m
             sized = item.bore_m.is_given or item.wall_m.is_given
             bore, wall = (item.bore_m, item.wall_m) if sized else (pipe.bore_m, pipe.wall_m)
-            ei, ea_n, od_m = _ei(stated, od, bore, wall, job), pipe.ea_n, od.known
         ea = ea_n.si if ea_n.is_given else 1e12
         if self.union == "locked" and self.base_m is not None and placed.bottom_m >= 0:
             ea = ea_n.si
-        return self._segment(placed.id, heights, ei, weight, self.spacing_m, od_m=od_m, ea_n=ea)
+        return self._segment(
+            placed.id,
+            heights,
+            stated.si if placed.id == UNION_ID else _ei(stated, od, bore, wall, job),
+            weight,
+            self.spacing_m,
+            od_m=od.known,
+            area_m2=_area_m2(od, bore, wall),
+            ea_n=ea,
+        )
 
     def _bypass(self, rigid: float) -> Iterator[BeamSegment]:
         leg_m = self.assembly.bypass_leg_m
@@ -351,67 +366,3 @@ class _Reader:
             heights, ei = (foot_m, passage_m), base.ei_nm2.si
             ea = base.ea_n.si if self.union == "locked" else 1e12
             yield self._segment(BASE_ID, heights, ei, 0.0, self.spacing_m, ea_n=ea, kind="block")
-
-    # --- discs -----------------------------------------------------------------------------
-
-    def _discs(self, side: str, segments: Sequence[BeamSegment]) -> Iterator[Disc]:
-        ends = segments[0].top_m, segments[-1].bottom_m
-        below_m = self._a(self.base_m) if self.base_m is not None else None
-        for shape in self.shapes:
-            tail = below_m is not None and self._a(shape.bottom_m) > below_m + _SHORT_M
-            main = shape.side in ("esp", "both") or (shape.side == "bypass" and tail)
-            if shape.piece == BASE_ID:  # above the seat it is the passage of the bypass
-                low, high = (-1e9, 0.0) if side == "esp" else (0.0, 1e9)
-                part = replace(
-                    shape, bottom_m=max(shape.bottom_m, low), top_m=min(shape.top_m, high)
-                )
-                yield from self._placed(part, ends)
-            elif main == (side == "esp"):
-                yield from self._placed(shape, ends)
-        if side == "esp":
-            for item in self._tubing():
-                yield from self._placed(item, ends)
-            yield from self._cable(ends)
-
-    def _tubing(self) -> Iterator[Outline]:
-        bottom_m = self.assembly.top_m
-        for item in self.job.upper:
-            od_m = item.max_od_m
-            if bottom_m >= self.assembly.top_m + _ABOVE_M - _END_M:
-                return
-            length_m = item.length_m.known
-            step_m = item.joint_m.known or 10.0 if length_m is None else length_m
-            top_m = self.assembly.top_m + _ABOVE_M
-            while bottom_m < top_m - _END_M:
-                bottom_m += step_m
-                disc = (Round(self.x_m, 0.0, od_m.si / 2),)
-                if bottom_m < top_m - _SHORT_M:
-                    yield Outline(item.id, "esp", "connection", bottom_m, bottom_m, disc)
-                if length_m is not None:
-                    break
-
-    def _cable(self, ends: tuple[float, float]) -> Iterator[Disc]:
-        course = cable_course(self.job, self.assembly, 0.0)
-        missing = (*course.needs, *course.angle_needs)
-        if missing:
-            raise MissingInputError(needs="; ".join(missing))
-        assert self.job.mle is not None, "the course of a cable asks for one"
-        guarded = self.job.mle.guard_m.or_else(0.0) > 0
-        for shape in course.outlines():
-            # The inner corners lie on the string, behind the outer ones.
-            outer = replace(shape, discs=shape.discs[2:])
-            for disc in self._placed(outer, ends):
-                yield replace(disc, name=CABLE_ID, kind="guard" if guarded else "cable")
-
-    def _placed(self, shape: Outline, ends: tuple[float, float]) -> Iterator[Disc]:
-        top_m = max(self._a(shape.top_m), ends[0])
-        bottom_m = min(self._a(shape.bottom_m), ends[1])
-        if top_m > bottom_m:
-            return
-        if bottom_m - top_m < _SHORT_M:
-            top_m = bottom_m = (top_m + bottom_m) / 2
-        kinds: dict[str, DiscKind] = {"neck": "neck", "connection": "coupling", "clamp": "clamp"}
-        kind = kinds.get(shape.part, "block" if shape.side == "both" else "body")
-        for one in shape.discs:
-            x_m = one.x_m - self.x_m
-            yield Disc(top_m, x_m, one.y_m, one.radius_m, shape.name, kind, bottom_m - top_m)
