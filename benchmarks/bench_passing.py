@@ -20,11 +20,12 @@ from typing import Any
 import numpy as np
 from tests.mechanics.twins import hole, twin
 
+from abreast.mechanics.processes import processes
 from abreast.mechanics.twin_beam_axial import pull
 from abreast.mechanics.twin_beam_hole import pass_through, station_fields
 from abreast.mechanics.twin_beam_mesh import mesh
 from abreast.mechanics.twin_beam_solve import solve
-from abreast.mechanics.twin_beam_sweep import processes, sweep
+from abreast.mechanics.twin_beam_sweep import sweep
 from benchmarks.passing.peer import solve_by_cones
 
 _SAME_M = 2e-5

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from abreast.mechanics.twin_beam_sweep import processes
+from abreast.mechanics.processes import processes
 
 SCRIPT = """
 import signal, sys, time
-from abreast.mechanics.twin_beam_sweep import processes
+from abreast.mechanics.processes import processes
 
 if __name__ == "__main__":
     # Started in the background, a process may have Ctrl-C ignored; this one heeds it.

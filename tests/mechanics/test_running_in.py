@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from tests.checks.twins import choice_2, job_1, job_2, with_section
 
 from abreast.errors import MissingInputError
+from abreast.mechanics.processes import processes
 from abreast.mechanics.running_in import NarrowTrial, RunIn, bands, run_in, union_states
-from abreast.mechanics.twin_beam_sweep import ROLLS_RAD, Place, processes, sweep
+from abreast.mechanics.twin_beam_sweep import ROLLS_RAD, Place, sweep
 from abreast.model import Quantity
 from abreast.spaceout.assemble import assemble
 

@@ -9,10 +9,11 @@ import pytest
 from tests.checks.twins import FT, IN, LBF, choice_1, choice_2, job_1, job_2, with_section
 
 from abreast.errors import MissingInputError
+from abreast.mechanics.processes import processes
 from abreast.mechanics.twin_beam_casing import read_hole
 from abreast.mechanics.twin_beam_lines import read_twin_beam
 from abreast.mechanics.twin_beam_mesh import mesh
-from abreast.mechanics.twin_beam_sweep import processes, sweep
+from abreast.mechanics.twin_beam_sweep import sweep
 from abreast.model import depth_of_height_m
 from abreast.spaceout.assemble import assemble
 

@@ -11,12 +11,13 @@ from itertools import groupby
 
 from abreast.errors import MissingInputError
 from abreast.mechanics.passing_limits import worst_bent
+from abreast.mechanics.processes import processes
 from abreast.mechanics.run_depths import beside, even_depths, sharp_depths
 from abreast.mechanics.twin_beam import Union
 from abreast.mechanics.twin_beam_casing import read_hole
 from abreast.mechanics.twin_beam_hole import Hole, Way
 from abreast.mechanics.twin_beam_lines import JobBeam, read_twin_beam
-from abreast.mechanics.twin_beam_sweep import ROLLS_RAD, Place, processes, sweep
+from abreast.mechanics.twin_beam_sweep import ROLLS_RAD, Place, sweep
 from abreast.model import Assembly, Job, convert_depth_m
 from abreast.units import Dimension, show
 

@@ -3,23 +3,19 @@
 from __future__ import annotations
 
 import math
-import os
-import signal
-import threading
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
-from contextlib import contextmanager
+from concurrent.futures import Executor, Future, as_completed
 from dataclasses import dataclass
-from multiprocessing import get_context, parent_process
 from typing import Any
 
-from abreast.formulas.guard import positive, require
+from abreast.formulas.guard import positive
 from abreast.mechanics.twin_beam import TwinBeam, Union
 from abreast.mechanics.twin_beam_hole import Hole, Way, pass_through
 from abreast.mechanics.twin_beam_mesh import Contact, Mesh, mesh
 from abreast.mechanics.twin_beam_solve import FOUND
+from abreast.mechanics.twin_beam_stress import axial_stress_pa, bending_stress_pa
 
-__all__ = ["ROLLS_RAD", "Place", "processes", "sweep"]
+__all__ = ["ROLLS_RAD", "Place", "sweep"]
 
 ROLLS_RAD = tuple(math.radians(45.0 * k) for k in range(8))
 """The rolls of a scan: nobody knows how the string turns while it is run."""
@@ -43,14 +39,15 @@ class Place:
         Greatest bending moment of each segment by name and kind [N m].
     joints_nm : dict
         Bending moment at the upper end of each piece by name [N m].
-    stress_pa : float or None
-        Greatest bending stress M/Z of bodies and necks [Pa]; None: no modulus is known.
+    stresses_pa : dict
+        Greatest stress of bending and pull together of each segment whose section
+        modulus is known, by name and kind [Pa].
     side_n : float
         Sum of all side forces on the casing [N].
     cable_n, guard_n : float
         Greatest side force on the cable itself, and on its guard [N].
-    touching : tuple of str
-        Parts that touch the casing.
+    walls_n : dict
+        Greatest side force of each part that touches the casing, at one place, by name [N].
     drag_n : float or None
         Friction times side forces, the way it moves, the tubing above left out [N];
         None: no friction factor.
@@ -70,11 +67,11 @@ class Place:
     where: str = ""
     moments_nm: dict[tuple[str, str], float] | None = None
     joints_nm: dict[str, float] | None = None
-    stress_pa: float | None = None
+    stresses_pa: dict[tuple[str, str], float] | None = None
     side_n: float = 0.0
     cable_n: float = 0.0
     guard_n: float = 0.0
-    touching: tuple[str, ...] = ()
+    walls_n: dict[str, float] | None = None
     drag_n: float | None = None
     union_n: float = 0.0
     grips_n: dict[str, float] | None = None
@@ -85,6 +82,16 @@ class Place:
     def found(self) -> bool:
         """Whether there is a shape, and so numbers."""
         return self.state in FOUND
+
+    @property
+    def touching(self) -> tuple[str, ...]:
+        """Parts that touch the casing."""
+        return tuple(self.walls_n or ())
+
+    @property
+    def stress_pa(self) -> float | None:
+        """The greatest stress of all [Pa]; None: no section modulus is known."""
+        return max((self.stresses_pa or {}).values(), default=None)
 
     @property
     def roll_deg(self) -> float:
@@ -122,7 +129,7 @@ def sweep(
     longest_m : float
         Longest element [m].
     pool : Executor, optional
-        Of :func:`processes`; without one all is done in this process.
+        Of :func:`abreast.mechanics.processes.processes`; without one all is done in this process.
     progress : callable, optional
         Called with places done and places in all.
     stop : callable, optional
@@ -170,39 +177,6 @@ def _worked(
             one.cancel()
 
 
-@contextmanager
-def processes(workers: int) -> Iterator[Executor | None]:
-    """So many processes for :func:`sweep`; None where one is asked for, this one.
-
-    Raises
-    ------
-    InputError
-        ``out-of-range``: fewer than one.
-    """
-    require(workers >= 1, "workers", f"{workers} must be at least 1")
-    if workers == 1:
-        yield None
-        return
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn"), initializer=_follow) as pool:
-        try:
-            yield pool
-        finally:
-            pool.shutdown(cancel_futures=True)
-
-
-def _follow() -> None:
-    """Ctrl-C is for the process that waits; where that one is gone, this one goes too."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    threading.Thread(target=_leave_with_parent, daemon=True).start()
-
-
-def _leave_with_parent() -> None:
-    parent = parent_process()
-    if parent is not None:
-        parent.join()
-        os._exit(1)
-
-
 def _ordered(found: list[Place]) -> tuple[Place, ...]:
     return tuple(sorted(found, key=lambda one: (one.md_m, one.roll_rad)))
 
@@ -220,7 +194,9 @@ def _places(cut: Mesh, hole: Hole, spots: Sequence[Spot], way: Way) -> list[Plac
     shapes, axial = pass_through(cut, hole, depths, rolls, way=way)
     ends_nm = shapes.moment_nm
     most = ends_nm.max(axis=2)
-    modulus = np.array([one.modulus_m3 or math.inf for one in cut.segments])
+    stress = bending_stress_pa(cut, ends_nm) + axial_stress_pa(cut, axial.tension_n)
+    parts = [(one.name, one.kind) for one in cut.segments]
+    told = [None if one.modulus_m3 is None else (one.name, one.kind) for one in cut.segments]
     uppermost, ours = _uppermost(cut), _below_tubing(cut)
     union = cut.twin.union
     found = []
@@ -230,28 +206,23 @@ def _places(cut: Mesh, hole: Hole, spots: Sequence[Spot], way: Way) -> list[Plac
             where = cut.contacts[int(shapes.deepest[k])].name if state == "does not fit" else ""
             found.append(Place(md_m, roll, state, where, union=union))
             continue
-        moments: dict[tuple[str, str], float] = {}
-        for one, moment in zip(cut.segments, most[k].tolist(), strict=True):
-            key = one.name, one.kind
-            moments[key] = max(moments.get(key, 0.0), moment)
         force = shapes.force_n[k, : cut.walls]
         walls = cut.contacts[: cut.walls]
         rubbing = float(force[ours].sum())
-        stress = float((most[k] / modulus).max())
         found.append(
             Place(
                 md_m,
                 roll,
                 state,
-                moments_nm=moments,
+                moments_nm=_greatest(parts, most[k]),
                 joints_nm={
                     name: float(ends_nm[k, element, 0]) for name, element in uppermost.items()
                 },
-                stress_pa=stress if np.isfinite(modulus).any() else None,
+                stresses_pa=_greatest(told, stress[k]),
                 side_n=float(force.sum()),
                 cable_n=_most(walls, force, "cable"),
                 guard_n=_most(walls, force, "guard"),
-                touching=tuple(sorted({walls[c].name for c in np.nonzero(force > 0)[0]})),
+                walls_n=_by_part(walls, force),
                 drag_n=None if hole.friction_ratio is None else hole.friction_ratio * rubbing,
                 union_n=float(shapes.lock_n[k]),
                 grips_n={
@@ -263,6 +234,15 @@ def _places(cut: Mesh, hole: Hole, spots: Sequence[Spot], way: Way) -> list[Plac
                 union=union,
             )
         )
+    return found
+
+
+def _greatest(keys: Sequence[tuple[str, str] | None], values: Any) -> dict[tuple[str, str], float]:
+    """The greatest value of each key; elements without a key are left out."""
+    found: dict[tuple[str, str], float] = {}
+    for key, value in zip(keys, values.tolist(), strict=True):
+        if key is not None and value > found.get(key, -math.inf):
+            found[key] = value
     return found
 
 
@@ -284,6 +264,15 @@ def _below_tubing(cut: Mesh) -> Any:
     foot_m = max(tubing, default=-math.inf) + _SAME_M
     nodes = np.array([one.node for one in cut.contacts[: cut.walls]], dtype=np.intp)
     return cut.node_m[nodes] > foot_m
+
+
+def _by_part(walls: Sequence[Contact], force: Any) -> dict[str, float]:
+    """The greatest force of each part that touches, in the order of names."""
+    most: dict[str, float] = {}
+    for number in (force > 0).nonzero()[0].tolist():
+        name, force_n = walls[number].name, float(force[number])
+        most[name] = max(most.get(name, 0.0), force_n)
+    return dict(sorted(most.items()))
 
 
 def _most(walls: Sequence[Contact], force: Any, kind: str) -> float:
