@@ -73,10 +73,43 @@ def test_beyond_four_times_eulers_load_it_lies_along_the_wall():
     assert far_m == pytest.approx(CLEARANCE_M, rel=1e-4)
 
 
-def test_a_column_with_nowhere_to_go_stays_straight_and_is_not_called_held():
-    """Perfectly straight it is in balance, but would leave that at a touch."""
-    _, found = column(2.0, load_n_m=0.0)
-    assert found.state[0] == "buckled"
+def test_a_perfectly_straight_column_is_upset_by_a_touch():
+    """In balance as it stands, but it would leave that: it comes to lie on the wall."""
+    cut, found = column(2.0, load_n_m=0.0)
+    assert found.state[0] == "leans"
+    force_n, moment_nm = by_hand(2.0)
+    assert found.force_n[0].sum() == pytest.approx(force_n, rel=2e-3)
+    assert found.moment_nm.max() >= moment_nm * (1 - 2e-3)
+    assert math.hypot(*moved(cut, found, 10.0)) == pytest.approx(CLEARANCE_M, rel=1e-4)
+
+
+def test_with_no_wall_in_reach_it_buckles():
+    cut = beam(LENGTH_M, EI, held=(Held(0, 0.0), Held(0, LENGTH_M)), longest_m=0.5)
+    for load_n_m in (0.0, 1e-3):
+        found = solve(cut, fields(cut, load=(load_n_m, 0.0), tension=-2.0 * EULER_N))
+        assert found.state[0] == "buckled"
+
+
+def test_pushed_beyond_the_least_push_pipe_in_a_level_hole_snakes():
+    """2 sqrt(EI w / r), from which waves cost less than they give (Dawson and Paslay, 1984)."""
+    length_m, ei, weight_n_m, radius_m = 120.0, 1.0e5, 100.0, 0.02
+    least_n = 2 * math.sqrt(ei * weight_n_m / radius_m)
+    cut = beam(
+        length_m,
+        ei,
+        discs_m=tuple(float(at) for at in np.arange(1.0, length_m)),
+        clearance_m=radius_m,
+        held=(Held(0, 0.0), Held(0, length_m)),
+        longest_m=0.5,
+    )
+    aside_m = []
+    for share in (0.9, 1.2):
+        found = solve(cut, fields(cut, load=(weight_n_m, 0.0), tension=-share * least_n))
+        assert found.state[0] in ("ok", "leans")
+        inner = [float(at) for at in range(10, 110)]
+        aside_m.append(max(abs(moved(cut, found, at)[1]) for at in inner))
+    assert aside_m[0] < 1e-5
+    assert aside_m[1] > 0.1 * radius_m
 
 
 def test_it_is_the_same_shape_from_a_start_nearby():
@@ -98,11 +131,14 @@ def test_kicked_over_to_the_other_wall_it_does_not_stand(monkeypatch):
     cut, found = column(3.0)
     given = fields(cut, load=(1e-5, 0.0), tension=-3.0 * EULER_N)
     monkeypatch.setattr(twin_beam_lean, "_kick", lambda _: -2.0 * found.u[0])
-    newton, stands, other = twin_beam_lean.lean(cut, given, None)
+    newton, stands, held, other = twin_beam_lean.lean(cut, given, None)
     assert stands[0]
+    assert not held[0]
     assert np.array_equal(other, newton.u)
-    monkeypatch.setattr(twin_beam_lean, "_minimum", lambda _, u: np.ones(u.shape[1], dtype=bool))
-    _, _, other = twin_beam_lean.lean(cut, given, None)
+    monkeypatch.setattr(
+        twin_beam_lean, "_minimum", lambda _, u, rests=0.0: np.ones(u.shape[1], dtype=bool)
+    )
+    *_, other = twin_beam_lean.lean(cut, given, None)
     assert np.allclose(other, -found.u.T, atol=1e-4)
 
 

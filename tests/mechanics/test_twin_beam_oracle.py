@@ -64,15 +64,22 @@ def case(seed: int) -> tuple[TwinBeam, Hole, float, float, str]:
 
 @pytest.mark.parametrize("seed", range(36))
 def test_the_energy_written_again_has_the_same_least_shape(seed):
-    """Oracle: clarabel. Both find those few unstable that are."""
+    """Oracle: clarabel. Both find those few unstable that are.
+
+    Where play lets the strings apart and the energy is not convex, there is no shape to
+    compare; but with the clamps closed the oracle says who is held by them.
+    """
     one, way, depth_m, roll, go = case(seed)
     cut = mesh(one)
     ours, axial = pass_through(cut, way, [depth_m], roll, way=go)
     passes = max(2 if _SIGN[go] else 1, 3 if one.union == "locked" else 1)
     cones, peer = own_answer(one, way, depth_m, roll, _SIGN[go], passes)
-    assert (ours.state[0] == "ok") == peer.stable
     if not peer.stable:
+        shut = replace(one, links=tuple(replace(link, play_m=0.0) for link in one.links))
+        _, closed = own_answer(shut, way, depth_m, roll, _SIGN[go], passes)
+        assert (ours.state[0] == "ok") == closed.stable
         return
+    assert ours.state[0] == "ok"
     assert cut.node_m == pytest.approx(cones.node, abs=1e-9)
     whole = np.append(ours.u[0], 0.0)
     for key, place in peer.place.items():

@@ -44,6 +44,8 @@ _TRUSTED = 12
 _MOST_STEPS = 80
 _SEARCHES = 40
 _TINY_M = 1e-30
+# Where neither stiffness nor wall holds a string its energy has no least: it is let go so far out.
+_LOST_M = 1e9
 _PROP = 1e-12
 # The search may stop where the slope along the step has fallen to this share.
 _NEAR = 0.2
@@ -149,6 +151,7 @@ class Newton:
             live.v += size * going
             live.resisted += size * held
             live.since += 1
+            live.since[np.max(np.abs(live.u), axis=0) > _LOST_M] = _MOST_STEPS
             _expect(live, press, going, wall, size)
             moved = np.max(np.abs(step), axis=0)
             live.short = (moved < _SETTLED_M) & (size == 1)

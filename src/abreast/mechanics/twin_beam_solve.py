@@ -142,11 +142,11 @@ def _together(
     if not np.all(stable):
         begin = None if start is None else start[~stable].T
         part = fields.part(~stable)
-        late, stands, other = lean(mesh, part, lock, begin, kicked=kicked)
+        late, stands, held, other = lean(mesh, part, lock, begin, kicked=kicked)
         newton.u[:, ~stable] = _worse(mesh, part, late.u, other) if kicked else late.u
         newton.steps[~stable] = late.steps
         newton.found[~stable], newton.stuck[~stable] = stands, late.stuck
-        leaning[~stable] = stands
+        leaning[~stable] = stands & ~held
     offset = mesh.offset_m.T.reshape(-1, 1)
     vx, vy = np.split(newton.maps.gather @ newton.u + offset, 2)
     deep = (np.hypot(vx, vy) - given.limit_m).T

@@ -92,6 +92,11 @@ class System:
     tie: Array
     tied_nm: float
 
+    def part(self, chosen: Any) -> System:
+        """Some of the stations."""
+        matrix, load, limit = self.matrix[chosen], self.load[:, chosen], self.limit_m[:, chosen]
+        return System(self.mesh, matrix, load, limit, self.tie, self.tied_nm)
+
     def stable(self, pushed: Bools) -> Bools:
         """Whether K is positive definite at each of the stations where it is asked for."""
         import numpy as np
