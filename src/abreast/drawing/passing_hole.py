@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
@@ -11,12 +12,14 @@ from abreast.drawing.page import wrapped
 from abreast.drawing.passing_tracks import TOP, TrackSheet, planned_line
 from abreast.drawing.scene import Item, Line, Rect, Text
 from abreast.drawing.spread import spread
+from abreast.drawing.thin import tallest, thinned
 from abreast.mechanics.bent_shape import narrowest
 from abreast.mechanics.twin_beam_hole import Bore
 from abreast.units import Dimension, to_unit
 
 __all__ = ["dogleg_track", "hole_track"]
 
+_PEN_MM = 0.1
 _SHORT = 0.01
 """A narrow place shorter than this share of the depth is marked by ticks."""
 Span = tuple[float, float]
@@ -104,11 +107,12 @@ def dogleg_track(chart: TrackSheet) -> Iterator[Item]:
     axes, words = chart.track(51, 27, Axis(0.0, most, f"[{unit}]"), "Dogleg, survey")
     yield from words
     yield from axes.frame(figures_down=False)
-    for top, bottom, value in bars:
+    pen_m = _PEN_MM * f * chart.last_m / axes.height_mm
+    for top, bottom, value in tallest(bars, pen_m):
         span = chart.long(top), chart.long(bottom)
         yield from axes.bar((0.0, value), span, "casing", "light", 0.1 * f)
     along = [(value, chart.long(md)) for md, value in _along(chart, bars)]
-    yield from axes.curve(along, "esp", 0.35 * f)
+    yield from axes.curve(thinned(along, _PEN_MM * f, axes.at), "esp", 0.35 * f)
     for value in shown:
         yield from axes.upright(value, 0.4 * f)
     yield from planned_line(chart, axes)
@@ -120,8 +124,17 @@ def _along(chart: TrackSheet, bars: list[tuple[float, float, float]]) -> Iterato
     ends = {0.0, planned}
     for top, bottom, _ in bars:
         ends |= {md for md in (top - reach, bottom) if 0 < md < planned}
+    # Those beside the string that no lower one outdoes, the sharpest first: each comes and goes
+    # once, so that a long survey takes no longer a bar than a short one.
+    beside: deque[tuple[float, float, float]] = deque()
+    coming = deque(bars)
     for high, low in pairwise(sorted(ends)):
         middle = (high + low) / 2
-        here = [v for top, bottom, v in bars if top < middle + reach and bottom > middle]
+        while coming and coming[0][0] < middle + reach:
+            while beside and beside[-1][2] <= coming[0][2]:
+                beside.pop()
+            beside.append(coming.popleft())
+        while beside and beside[0][1] <= middle:
+            beside.popleft()
         for md in (high, low):
-            yield md, max(here, default=0.0)
+            yield md, beside[0][2] if beside else 0.0

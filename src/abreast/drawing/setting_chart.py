@@ -13,15 +13,17 @@ from abreast.drawing.page import Page, frame, wrapped
 from abreast.drawing.scene import Circle, Fill, Item, Layer, Line, Outline, Rect, Scene, Text
 from abreast.drawing.setting_table import table_items
 from abreast.drawing.sheet import Paper, Sheet, sheet_of
+from abreast.drawing.thin import thinned
 from abreast.mechanics.setting_bounds import Bound
 from abreast.mechanics.setting_depth import Limit
-from abreast.mechanics.setting_places import Place, SettingScan
+from abreast.mechanics.setting_places import SAME_RAD_M, Place, SettingScan
 from abreast.model import Assembly, Job, convert_depth_m
 from abreast.units import Dimension, display_unit, to_unit
 
 __all__ = ["setting_chart"]
 
 _LEFT, _WIDTH, _SIZE = 24.0, 168.0, 2.2
+_PEN_MM = 0.1
 _LETTERS = "abcdefghjkmn"
 _Points = Sequence[tuple[float, float]]
 
@@ -125,7 +127,7 @@ def setting_chart(
 def _notes(scan: SettingScan) -> tuple[str, ...]:
     rank = (
         "Rank: limits kept, within the setting limit also a joint off, dogleg in steps of"
-        " 0.1°/30 m, distance to the planned depth (common practice)."
+        f" {scan.dogleg(SAME_RAD_M)}, distance to the planned depth (common practice)."
     )
     taken = "; ".join(scan.assumptions)
     return (
@@ -155,7 +157,7 @@ def _bends(chart: _Chart) -> Iterator[Item]:
     yield from axes.frame()
     way = [(chart.long(one.top_md_m), chart.bend(one.candidate.running_rad_m)) for one in places]
     yield from _dashed(axes, way)
-    yield from axes.curve(low, "esp", 0.45 * chart.f)
+    yield from axes.curve(thinned(low, _PEN_MM, axes.at), "esp", 0.45 * chart.f)
     yield from _bounds(chart, axes)
     yield from _depths(chart, axes)
     yield from _planned(chart, axes)
@@ -185,7 +187,8 @@ def _dogleg_limits(scan: SettingScan) -> list[tuple[str, Limit]]:
 
 def _band(axes: Axes, low: _Points, high: _Points) -> Iterator[Item]:
     if len(low) > 1:
-        points = (*(axes.at(*one) for one in low), *(axes.at(*one) for one in reversed(high)))
+        edges = *thinned(low, _PEN_MM, axes.at), *reversed(thinned(high, _PEN_MM, axes.at))
+        points = tuple(axes.at(*one) for one in edges)
         yield Outline(points, "esp", "light", 0.0)
 
 
@@ -338,7 +341,7 @@ def _tilts(chart: _Chart) -> Iterator[Item]:
     high = [(x, span[1]) for x, span in zip(depths, spans, strict=True)]
     yield from _band(axes, low, high)
     yield from axes.frame()
-    yield from axes.curve(high, "esp", 0.45 * f)
+    yield from axes.curve(thinned(high, _PEN_MM, axes.at), "esp", 0.45 * f)
     yield from _bounds(chart, axes)
     yield from _depths(chart, axes)
     for name, value in strict:

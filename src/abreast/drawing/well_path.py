@@ -11,6 +11,7 @@ from abreast.drawing.chart import Axes, Axis
 from abreast.drawing.page import Page, frame
 from abreast.drawing.scene import Item, Line, Rect, Scene, Text
 from abreast.drawing.sheet import Paper, Sheet, sheet_of
+from abreast.drawing.thin import tallest, thinned
 from abreast.errors import MissingInputError
 from abreast.formulas.survey import (
     Position,
@@ -24,6 +25,9 @@ from abreast.units import Dimension, display_unit, show, to_unit
 
 __all__ = ["well_path"]
 
+_PEN_MM, _STATION_MM, _BAR_MM = 0.1, 0.35, 0.15
+"""Nearer than this on paper, points of a curve, stations and bars are not told apart."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Path:
@@ -31,6 +35,7 @@ class _Path:
 
     job: Job
     known: tuple[Position, ...]
+    fine: tuple[Position, ...]
     top_md_m: float
     end_md_m: float
 
@@ -45,13 +50,6 @@ class _Path:
     @property
     def unit(self) -> str:
         return display_unit(Dimension.LENGTH, self.job.units)
-
-    def fine(self, count: int = 240) -> tuple[Position, ...]:
-        """Positions close enough to look smooth, every station among them."""
-        first, last = self.known[0].station.md_m, self.known[-1].station.md_m
-        depths = {first + (last - first) * n / count for n in range(count + 1)}
-        depths |= {one.station.md_m for one in self.known}
-        return tuple(position_at(self.known, depth) for depth in sorted(depths))
 
     def string(self) -> tuple[Position, ...]:
         """Positions along the landed string, as far as the survey reaches."""
@@ -106,7 +104,17 @@ def _path_of(job: Job, assembly: Assembly) -> _Path:
     ends = [one.bottom_md_m for one in assembly.pieces if one.bottom_md_m is not None]
     if not depths or not ends:
         raise MissingInputError(needs="depth of the Y-tool in section setting")
-    return _Path(job, tuple(positions(survey_stations(job))), min(depths), max(ends))
+    known = tuple(positions(survey_stations(job)))
+    return _Path(job, known, _fine(known), min(depths), max(ends))
+
+
+def _fine(known: Sequence[Position], count: int = 240) -> tuple[Position, ...]:
+    """Positions close enough to look smooth, every station among them."""
+    first, last = known[0].station.md_m, known[-1].station.md_m
+    between = (first + (last - first) * n / count for n in range(count + 1))
+    found = {one.station.md_m: one for one in known}
+    found |= {md: position_at(known, md) for md in between if md not in found}
+    return tuple(found[md] for md in sorted(found))
 
 
 def _north(job: Job) -> str:
@@ -118,7 +126,7 @@ def _section(path: _Path, sheet: Sheet) -> Iterator[Item]:
     """Departure along the bearing of the end of the hole against true vertical depth."""
     f, end = sheet.factor, path.known[-1]
     bearing = atan2(end.east_m, end.north_m)
-    points = [(path.long(_along(one, bearing)), path.long(one.down_m)) for one in path.fine()]
+    points = [(path.long(_along(one, bearing)), path.long(one.down_m)) for one in path.fine]
     deep = max(down for _, down in points)
     low, high = min(0.0, *(x for x, _ in points)), max(x for x, _ in points)
     high = max(high, low + 0.02 * deep)
@@ -133,9 +141,11 @@ def _section(path: _Path, sheet: Sheet) -> Iterator[Item]:
         2.2 * f,
     )
     yield from axes.frame()
-    yield from axes.curve(points, width_mm=0.4 * f)
-    for one in path.known:
-        x_mm, y_mm = axes.at(path.long(_along(one, bearing)), path.long(one.down_m))
+    yield from axes.curve(thinned(points, _PEN_MM * f, axes.at), width_mm=0.4 * f)
+    stations = [
+        axes.at(path.long(_along(one, bearing)), path.long(one.down_m)) for one in path.known
+    ]
+    for x_mm, y_mm in thinned(stations, _STATION_MM * f):
         yield Rect(x_mm - 0.35 * f, y_mm - 0.35 * f, 0.7 * f, 0.7 * f, "casing", "black", 0.0)
     on = [(path.long(_along(one, bearing)), path.long(one.down_m)) for one in path.string()]
     yield from axes.curve(on, "esp", 1.4 * f)
@@ -161,7 +171,7 @@ def _shoes(path: _Path, axes: Axes, bearing: float, f: float) -> Iterator[Item]:
 def _plan(path: _Path, sheet: Sheet) -> Iterator[Item]:
     """Seen from above, north up, both axes to one scale."""
     f = sheet.factor
-    points = [(path.long(one.east_m), path.long(one.north_m)) for one in path.fine()]
+    points = [(path.long(one.east_m), path.long(one.north_m)) for one in path.fine]
     east, north = [x for x, _ in points], [y for _, y in points]
     span = max(max(east) - min(east), max(north) - min(north), 1e-3) * 1.1
     mid_e, mid_n = (max(east) + min(east)) / 2, (max(north) + min(north)) / 2
@@ -175,7 +185,7 @@ def _plan(path: _Path, sheet: Sheet) -> Iterator[Item]:
         2.2 * f,
     )
     yield from axes.frame()
-    yield from axes.curve(points, width_mm=0.4 * f)
+    yield from axes.curve(thinned(points, _PEN_MM * f, axes.at), width_mm=0.4 * f)
     on = [(path.long(one.east_m), path.long(one.north_m)) for one in path.string()]
     yield from axes.curve(on, "esp", 1.4 * f)
     end = path.known[-1]
@@ -218,10 +228,15 @@ def _doglegs(path: _Path, sheet: Sheet) -> Iterator[Item]:
     )
     yield from _extent(path, axes)
     yield from axes.frame()
-    for upper, lower, value in bars:
-        x1, y1 = axes.at(path.long(upper), value)
-        x2, y2 = axes.at(path.long(lower), 0.0)
-        yield Rect(x1, y1, max(x2 - x1, 0.05), y2 - y1, "casing", "grey", 0.1 * f)
+    placed = [
+        (axes.at(path.long(upper), 0.0)[0], axes.at(path.long(lower), 0.0)[0], value)
+        for upper, lower, value in bars
+    ]
+    for x1, x2, value in tallest(placed, _BAR_MM * f):
+        (_, y1), (_, y2) = axes.at(first, value), axes.at(first, 0.0)
+        wide = max(x2 - x1, 0.05)
+        # Outlines of thin bars side by side would run together to black.
+        yield Rect(x1, y1, wide, y2 - y1, "casing", "grey", min(0.1 * f, wide / 5))
     for name, value in limits:
         x1, y_mm = axes.at(first, value)
         x2, _ = axes.at(last, value)
