@@ -66,3 +66,13 @@ def test_a_misread_digit_or_two_swapped_ones_break_the_check_letter(head, place,
 @pytest.mark.parametrize("text", ["", "3F9A", "3F9A-07C2", "3F9A-07C2-LL", "XXXX-07C2-L"])
 def test_what_is_no_fingerprint(text):
     assert not is_fingerprint(text)
+
+
+def test_a_fingerprint_that_is_kept_is_that_of_its_own_job():
+    """Asked in turn and again, and after a job is gone: always as worked out anew."""
+    job = job_1()
+    for n in range(6):
+        one = job.model_copy(update={"name": f"job {n}"})
+        for asked in (one, job, one, one):
+            assert fingerprint(asked) == short(digest(asked))
+        del one

@@ -7,6 +7,7 @@ import json
 from dataclasses import fields, is_dataclass
 from datetime import date
 from typing import Any
+from weakref import ref
 
 from pydantic import BaseModel
 
@@ -20,6 +21,7 @@ __all__ = ["canonical_json", "digest", "fingerprint", "is_fingerprint", "short"]
 # digits swapped change the letter.
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXY"
 _SHOWN = 8
+_LAST: list[tuple[ref[Job], str]] = []
 
 
 def _plain(value: Any) -> Any:
@@ -68,8 +70,17 @@ def _letter(head: str) -> str:
 
 
 def fingerprint(job: Job) -> str:
-    """The fingerprint shown on every page: 8 digits and a check letter."""
-    return short(digest(job))
+    """The fingerprint shown on every page: 8 digits and a check letter.
+
+    That of the job asked about last is kept, for every sheet of a pack asks again; a job
+    never changes.
+    """
+    for one, known in tuple(_LAST):
+        if one() is job:
+            return known
+    found = short(digest(job))
+    _LAST[:] = [(ref(job), found)]
+    return found
 
 
 def is_fingerprint(text: str) -> bool:
