@@ -52,7 +52,7 @@ def test_pieces_in_the_well_are_not_in_the_lifts_but_in_the_string() -> None:
     )
     text = sheet(choice=later)
     assert "plan: B05  P07  P01  P04  P08+P10\n" in text
-    assert "twin clamps moved: C2 +30 mm" in text
+    assert "twin clamps moved: C2 +1.181 in" in text
 
 
 def test_a_top_hung_draft_speaks_of_stick_down() -> None:

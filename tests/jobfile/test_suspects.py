@@ -174,7 +174,7 @@ def test_two_measurements_that_differ(tmp_path):
     changes = with_column("overall_2 [ft]", {"B01": "31.43", "B02": "31.26"})
     (one,) = found(tmp_path, files_1(), **changes)
     assert (one.where.piece, one.where.field) == ("B02", "overall_2")
-    assert "differ by 30 mm" in str(one)
+    assert "differ by 1.200 in" in str(one)
 
 
 THREADS = {

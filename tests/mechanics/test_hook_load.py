@@ -100,7 +100,7 @@ def test_the_run_joint_by_joint():
     ("items", "bottom_m", "words"),
     [
         ([PIPE], 2500.0, "outside the survey"),
-        ([PIPE], 1200.0, "200.00 m too short"),
+        ([PIPE], 1200.0, r"200\.00 m \(656\.17 ft\) too short"),
         ([], 1000.0, "at least one item"),
         ([PIPE], math.nan, "finite"),
     ],

@@ -130,7 +130,7 @@ def test_what_else_is_asked_for():
     with pytest.raises(MissingInputError, match="cased"):
         running_drag(of(job, "friction", cased_ratio=Quantity.not_measured()))
     late = job.model_copy(update={"survey": job.survey[1:]})
-    with pytest.raises(MissingInputError, match=r"begins 152\.40 m below"):
+    with pytest.raises(MissingInputError, match=r"begins 500\.00 ft below"):
         running_hole(late)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Mapping
 
+from abreast.documents.workpack_words import shift
 from abreast.model import Choice, FallBack, Job, Plan
 from abreast.units import Dimension, display_unit, figure
 
@@ -134,7 +135,7 @@ def _choice(job: Job, title: str, choice: Choice, seat_m: float) -> Iterator[str
         yield f"    MOVES THE {seat.upper()}: only while it can still be set"
     moved = {name: by_m for name, by_m in choice.clamp_shifts_m.items() if by_m}
     if moved:
-        shifts = ", ".join(f"{name} {by_m * 1000:+.0f} mm" for name, by_m in moved.items())
+        shifts = ", ".join(f"{name} {shift(job, by_m)}" for name, by_m in moved.items())
         yield from _wrapped(f"twin clamps moved: {shifts}", "    ", "    ")
 
 

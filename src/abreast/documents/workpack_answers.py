@@ -11,7 +11,14 @@ from abreast.documents.alternatives import moves_seat
 from abreast.documents.attention import attention
 from abreast.documents.lists import corrections_table, findings_table
 from abreast.documents.workpack_open import open_inputs
-from abreast.documents.workpack_words import Data, length, length_unit, lifts_of, seat_name
+from abreast.documents.workpack_words import (
+    Data,
+    length,
+    length_unit,
+    lifts_of,
+    seat_name,
+    shift,
+)
 from abreast.model import Choice, FallBack, Finding, Job, Plan
 from abreast.units import Dimension, display_unit, show, to_unit
 
@@ -52,9 +59,7 @@ def _fall_back(job: Job, one: FallBack, seat_m: float) -> Data:
 
 def _choice(job: Job, choice: Choice, new: Sequence[str], seat_m: float) -> Data:
     lifts = [[{"id": item, "new": item in new} for item in lift] for lift in lifts_of(choice)]
-    shifts = (
-        f"{name} {by_m * 1000:+.0f} mm" for name, by_m in choice.clamp_shifts_m.items() if by_m
-    )
+    shifts = (f"{name} {shift(job, by_m)}" for name, by_m in choice.clamp_shifts_m.items() if by_m)
     return {
         "lifts": lifts,
         "new": list(new),

@@ -8,7 +8,14 @@ from abreast.documents.tally import Tally, TallyRow, why_struck
 from abreast.documents.workpack_front import tape_check
 from abreast.documents.workpack_steps import AFTER_BASE, Step, of_stage, steps
 from abreast.documents.workpack_torque import torques
-from abreast.documents.workpack_words import Data, by_tape, length, length_unit, with_unit
+from abreast.documents.workpack_words import (
+    Data,
+    by_tape,
+    length,
+    length_unit,
+    shift,
+    with_unit,
+)
 from abreast.model import Assembly, Job, LandingState, PlacedClamp, RackItem
 from abreast.spaceout.assemble import BASE_ID
 from abreast.units import Dimension, display_unit
@@ -104,7 +111,6 @@ def _landing(job: Job, landing: LandingState, passed: bool) -> Data:
 
 
 def _clamp(job: Job, clamp: PlacedClamp) -> Data:
-    shift_mm = clamp.shift_m * 1000
     return {
         "id": clamp.id,
         "height": length(job, clamp.height_m),
@@ -112,7 +118,7 @@ def _clamp(job: Job, clamp: PlacedClamp) -> Data:
         "over": clamp.on_item,
         "below": length(job, clamp.free_below_m),
         "above": length(job, clamp.free_above_m),
-        "shift": f"{shift_mm:+.0f} mm" if round(shift_mm) else "none",
+        "shift": shift(job, clamp.shift_m) if round(clamp.shift_m, 4) else "none",
     }
 
 

@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from abreast.documents.workpack_words import Data, by_tape, seat_name, two_ways, with_unit
+from abreast.documents.workpack_words import (
+    Data,
+    by_tape,
+    seat_name,
+    shift,
+    two_ways,
+    with_unit,
+)
 from abreast.errors import AbreastError
 from abreast.mechanics.cable import pothead
 from abreast.model import Assembly, Job, PlacedClamp, Quantity, TwinClamp, seat_range
@@ -107,7 +114,7 @@ def _clamp(job: Job, assembly: Assembly, clamp: PlacedClamp, stage: int) -> Step
     onto = f", over {clamp.on_item}" if clamp.on_item else ""
     bolts = f"{typed.bolts} bolts" if typed.bolts else "bolts"
     if clamp.shift_m:
-        onto += f", MOVED by {clamp.shift_m * 1000:+.0f} mm"
+        onto += f", MOVED by {shift(job, clamp.shift_m)}"
     text = (
         f"{clamp.id} {place}{onto}, middle at z {with_unit(job, clamp.height_m)};"
         f" {bolts} to {_torque(job, typed.bolt_torque_nm)}."

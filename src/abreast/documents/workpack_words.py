@@ -14,6 +14,7 @@ __all__ = [
     "length_unit",
     "lifts_of",
     "seat_name",
+    "shift",
     "two_ways",
     "verdict",
     "with_unit",
@@ -66,6 +67,12 @@ def two_ways(job: Job, length_m: float) -> str:
     if job.units == "oilfield":
         return by_tape(job, length_m)
     return f"{with_unit(job, length_m)} ({length_m * 1000:.0f} mm)"
+
+
+def shift(job: Job, by_m: float) -> str:
+    """How far a piece is moved, with its sign: up is positive."""
+    sign = "+" if by_m > 0 else ""
+    return f"{sign}{show(by_m, Dimension.LENGTH, job.units, small=True)}"
 
 
 def seat_name(job: Job) -> str:

@@ -9,7 +9,7 @@ from abreast.drawing.marks import PLATE_MM, lane_mm
 from abreast.drawing.order import Numbered, lift_names
 from abreast.drawing.view import View
 from abreast.model import PlacedClamp, PlacedPiece
-from abreast.units import feet_inches
+from abreast.units import Dimension, feet_inches, show
 
 __all__ = ["Label", "left_labels", "right_labels"]
 
@@ -107,7 +107,8 @@ def _in_words(view: View, length_m: float) -> str:
 
 
 def _clamp(view: View, clamp: PlacedClamp) -> Label:
-    moved = f", moved {clamp.shift_m * 1000:+.0f} mm" if clamp.shift_m else ""
+    by = show(clamp.shift_m, Dimension.LENGTH, view.system, small=True)
+    moved = f", moved {'+' if clamp.shift_m > 0 else ''}{by}" if clamp.shift_m else ""
     return Label(
         clamp.height_m,
         view.sheet.esp_mm - view.mm(7),

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import cos, sin
 from typing import TYPE_CHECKING, Any
 
 from abreast.formulas.guard import require
 from abreast.formulas.survey import Position
+from abreast.units import in_both
 
 if TYPE_CHECKING:
     import numpy as np
@@ -80,7 +82,9 @@ class PathFrame:
 
         low, high = float(self.md_m[0]), float(self.md_m[-1])
         inside = bool(np.all((md_m >= low - _EDGE_M) & (md_m <= high + _EDGE_M)))
-        require(inside, "md_m", f"the survey goes from {low:g} to {high:g} m, not further")
+        if not inside:
+            reason = f"the survey goes from {in_both(low)} to {in_both(high)}, not further"
+            require(False, "md_m", reason)
         number = np.clip(np.searchsorted(self.md_m, md_m, side="right") - 1, 0, len(self.axis) - 1)
         angle = self.severity_rad_m[number] * (md_m - self.md_m[number])
         tangent = _rotated(self.tangent[number], self.axis[number], angle)
@@ -141,10 +145,25 @@ def path_frame(known: Sequence[Position]) -> PathFrame:
     first = np.array([1.0, 0.0, 0.0]) - tangent[0, 0] * tangent[0]
     if np.linalg.norm(first) < 1e-6:  # the hole begins northwards
         first = np.array([0.0, 1.0, 0.0]) - tangent[0, 1] * tangent[0]
-    side = [first / np.linalg.norm(first)]
-    for number in range(len(axis)):
-        side.append(_rotated(side[-1], axis[number], angle[number]))
-    return PathFrame(md_m, tangent, np.array(side), axis, angle / np.diff(md_m))
+    side = np.array(_carried(first / np.linalg.norm(first), axis, angle))
+    return PathFrame(md_m, tangent, side, axis, angle / np.diff(md_m))
+
+
+def _carried(first: Array, axis: Array, angle: Array) -> list[tuple[float, float, float]]:
+    """A vector turned about one axis after the other: on floats, for arrays of three are slow."""
+    x, y, z = first.tolist()
+    found = [(x, y, z)]
+    for (a, b, c), turn in zip(axis.tolist(), angle.tolist(), strict=True):
+        if a or b or c:
+            cosine, sine = cos(turn), sin(turn)
+            along = (1 - cosine) * (a * x + b * y + c * z)
+            x, y, z = (
+                cosine * x + sine * (b * z - c * y) + along * a,
+                cosine * y + sine * (c * x - a * z) + along * b,
+                cosine * z + sine * (a * y - b * x) + along * c,
+            )
+        found.append((x, y, z))
+    return found
 
 
 def _rotated(vector: Array, axis: Array, angle: Array) -> Array:

@@ -14,7 +14,7 @@ from statistics import median
 
 from abreast.jobfile.suspicion import Suspect, length_text, number_typed
 from abreast.model import Job, Quantity, RackItem
-from abreast.units import Dimension, to_unit
+from abreast.units import Dimension, show
 
 __all__ = ["length_suspects"]
 
@@ -188,8 +188,8 @@ def _twice_measured(job: Job, measured: list[_Measured]) -> Iterator[Suspect]:
             continue
         off = abs(second_m - one.overall_m)
         if off > allowed_m + 1e-9:
-            shown = to_unit(off, "mm", Dimension.LENGTH)
-            message = f"the two measurements differ by {shown:.0f} mm"
+            shown = show(off, Dimension.LENGTH, job.units, small=True)
+            message = f"the two measurements differ by {shown}"
             proposal = "Measure the piece a third time and correct the wrong one"
             yield Suspect(
                 "rack", one.index, "overall_2", "measured-twice", message, proposal, one.item.id

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from abreast.jobfile.suspicion import Suspect, resolved_tail
 from abreast.model import End, Job, RackItem
+from abreast.units import Dimension, show
 
 __all__ = ["thread_suspects"]
 
@@ -144,6 +145,7 @@ def _torques(job: Job) -> Iterator[Suspect]:
             yield Suspect("threads", index, "torque_opt", "torque", message, proposal)
         elif steps and not 50 <= steps[-1] <= 60_000:
             # Common practice, no source: tubing to large casing connections.
-            message = f"{steps[-1]:.0f} N·m is no make-up torque of a pipe"
+            shown = show(steps[-1], Dimension.TORQUE, job.units)
+            message = f"{shown} is no make-up torque of a pipe"
             proposal = "Check the unit of the torques"
             yield Suspect("threads", index, "torque_opt", "torque", message, proposal)

@@ -16,6 +16,7 @@ from abreast.mechanics.twin_beam_mesh import Mesh, mesh
 from abreast.mechanics.twin_beam_solve import FOUND
 from abreast.mechanics.twin_beam_sweep import Place
 from abreast.model import Job
+from abreast.units import in_both
 
 if TYPE_CHECKING:
     import numpy as np
@@ -198,12 +199,12 @@ def bent_shape(running: RunIn, place: Place, way: Way = "down") -> BentShape:
     InputError
         ``out-of-range``: at this place there are no numbers, or a depth beyond the survey.
     """
-    require(place.found, "place", f"no shape was found at {place.md_m:.1f} m: {place.state}")
+    require(place.found, "place", f"no shape was found at {in_both(place.md_m)}: {place.state}")
     cut = mesh(running.beams[place.union].twin)
     zero_m = place.md_m + running.top_above_zero_m
     shapes, _ = pass_through(cut, running.hole, [zero_m], place.roll_rad, way=way)
     state = str(shapes.state[0])
-    require(state in FOUND, "place", f"no shape was found again at {place.md_m:.1f} m: {state}")
+    require(state in FOUND, "place", f"no shape was found again at {in_both(place.md_m)}: {state}")
     made = _Made(cut, running.hole, zero_m, shapes.u[0])
     return BentShape(
         place,

@@ -17,6 +17,7 @@ from abreast.mechanics.hole_curve import Curve, hole_curve
 from abreast.mechanics.tool_passage import Bore
 from abreast.model import Assembly, Job, PlacedPiece
 from abreast.spaceout.assemble import YTOOL_ID
+from abreast.units import Dimension, show
 
 __all__ = ["ABOVE_M", "BypassWay", "WayPiece", "bypass_way"]
 
@@ -248,12 +249,17 @@ class _Reader:
             found.append(self._piece(item.id, item.id, heights, self._free(item.id)))
             bottom_m, left_m = bottom_m + add_m, left_m - add_m
             if found[-1].top_md_m < 0:
-                needs = f"tools shorter than the tubing above the Y-tool; one is {above_m:.1f} m"
+                needs = (
+                    f"tools shorter than the tubing above the Y-tool; one is {self._long(above_m)}"
+                )
                 raise MissingInputError(needs=needs)
             if left_m <= _SAME_M:
                 return tuple(reversed(found))
-        needs = f"the completion above the Y-tool in upper.csv, {above_m:.1f} m of it"
+        needs = f"the completion above the Y-tool in upper.csv, {self._long(above_m)} of it"
         raise MissingInputError(needs=needs)
+
+    def _long(self, length_m: float) -> str:
+        return show(length_m, Dimension.LENGTH, self.job.units, digits=1)
 
     def ytool(self) -> Iterator[WayPiece]:
         """Straight bore, S-bend and plug nipple, in this order from the top."""

@@ -10,6 +10,7 @@ from abreast.formulas.survey import minimum_curvature
 from abreast.mechanics.needs import needs_of
 from abreast.mechanics.run_string import survey_stations
 from abreast.model import Job, Quantity
+from abreast.units import Dimension, show
 
 __all__ = ["Curve", "hole_curve"]
 
@@ -57,7 +58,11 @@ def hole_curve(job: Job, top_md_m: float, bottom_md_m: float) -> Curve:
     """
     stations = survey_stations(job)
     if stations[-1].md_m < bottom_md_m - _SAME_M:
-        needs = f"a survey down to {bottom_md_m:.1f} m; it ends at {stations[-1].md_m:.1f} m"
+        foot, last = (
+            show(md, Dimension.LENGTH, job.units, digits=1)
+            for md in (bottom_md_m, stations[-1].md_m)
+        )
+        needs = f"a survey down to {foot}; it ends at {last}"
         raise MissingInputError(needs=needs)
     bend, *at_md_m = max(
         (minimum_curvature(upper, lower).dogleg_rad_m, upper.md_m, lower.md_m)
@@ -71,7 +76,8 @@ def hole_curve(job: Job, top_md_m: float, bottom_md_m: float) -> Curve:
         bend += allowance.si
         source += ", and the survey's allowance for tortuosity"
     if not 0 <= bend <= _SHARPEST_RAD_M:
-        needs = f"survey and tortuosity as a well can have; they give {bend:.3g} rad/m"
+        given = show(bend, Dimension.DOGLEG, job.units)
+        needs = f"survey and tortuosity as a well can have; they give {given}"
         raise MissingInputError(needs=needs)
     if allowance.is_given or allowance.state == "not applicable":
         return Curve(bend, source, where)

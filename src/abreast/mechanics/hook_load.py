@@ -9,6 +9,7 @@ from abreast.formulas.guard import finite, require
 from abreast.formulas.survey import Position
 from abreast.mechanics.hook_march import HookLoad, march
 from abreast.mechanics.hook_string import Drag, Fluids, StringItem
+from abreast.units import in_both
 
 __all__ = ["Drag", "Fluids", "HookLoad", "StringItem", "forecast", "hook_load"]
 
@@ -53,11 +54,14 @@ def hook_load(
     top_m, end_m = hole[0].station.md_m, hole[-1].station.md_m
     inside = top_m < finite("bottom_md_m", bottom_md_m) <= end_m + _TOUCH_M
     reason = (
-        f"the lower end at {bottom_md_m:.2f} m lies outside the survey ({top_m:g} to {end_m:g} m)"
+        f"the lower end at {in_both(bottom_md_m)} lies outside the survey, {in_both(top_m)} to"
+        f" {in_both(end_m)}"
     )
     require(inside, "bottom_md_m", reason)
     short_m = bottom_md_m - top_m - math.fsum(item.length_m for item in items)
-    message = f"the string is {short_m:.2f} m too short to reach from that depth to the surface"
+    message = (
+        f"the string is {in_both(short_m, 2)} too short to reach from that depth to the surface"
+    )
     require(short_m <= _TOUCH_M, "items", message)
     return march(hole, items, [min(bottom_md_m, end_m)], fluids, [drag])[0]
 
@@ -91,8 +95,8 @@ def forecast(
         bottom_m += item.length_m
         depths.append(bottom_m)
     reason = (
-        f"the string ends at {bottom_m:.2f} m, beyond the survey ({hole[-1].station.md_m:g} m);"
-        " add stations or take items off"
+        f"the string ends at {in_both(bottom_m)}, beyond the survey,"
+        f" {in_both(hole[-1].station.md_m)}; add stations or take items off"
     )
     require(bottom_m <= hole[-1].station.md_m + _TOUCH_M, "items", reason)
     depths[-1] = min(depths[-1], hole[-1].station.md_m)

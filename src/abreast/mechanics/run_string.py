@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from abreast.errors import InputError, MissingInputError, Where
@@ -25,6 +25,7 @@ __all__ = [
     "running_words",
     "survey_positions",
     "survey_stations",
+    "told_by_row",
 ]
 
 LANDING_STRING = "landing string"
@@ -98,9 +99,27 @@ def survey_positions(job: Job) -> tuple[Position, ...]:
     try:
         return positions(stations)
     except InputError as fault:
-        number, _, field = fault.where.field.removeprefix("stations.").partition(".")
-        where = Where("survey.csv", int(number) + 1, field.removesuffix("_rad").removesuffix("_m"))
-        raise InputError(fault.message, code=fault.code, where=where) from None
+        raise told_by_row(job, stations, fault) from None
+
+
+def told_by_row(job: Job, stations: Sequence[Station], fault: InputError) -> InputError:
+    """A fault in the stations of a survey, by its row and in the units of the job.
+
+    A fault that is not in a station, ``stations.<number>.<name>``, comes back as it is.
+    """
+    _, _, place = fault.where.field.partition("stations.")
+    number, _, field = place.partition(".")
+    if not number.isdigit():
+        return fault
+    message = fault.message
+    if field == "md_m":
+        upper, lower = (
+            show(one.md_m, Dimension.LENGTH, job.units)
+            for one in stations[int(number) - 2 : int(number)]
+        )
+        message = f"{lower} must be deeper than {upper}, the station before"
+    where = Where("survey.csv", int(number) + 1, field.removesuffix("_rad").removesuffix("_m"))
+    return InputError(message, code=fault.code, where=where)
 
 
 def running_hole(job: Job) -> tuple[Position, ...]:
@@ -115,9 +134,9 @@ def running_hole(job: Job) -> tuple[Position, ...]:
     hole = survey_positions(job)
     first_m = hole[0].station.md_m
     if first_m > 0:
+        below = show(first_m, Dimension.LENGTH, job.units)
         raise MissingInputError(
-            needs=f"a survey that begins at {job.depth_datum} or above; it begins {first_m:.2f} m"
-            " below"
+            needs=f"a survey that begins at {job.depth_datum} or above; it begins {below} below"
         )
     if first_m == 0 or hole[-1].station.md_m <= 0:
         return hole

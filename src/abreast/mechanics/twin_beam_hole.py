@@ -11,6 +11,7 @@ from abreast.formulas.path_frame import PathFrame
 from abreast.mechanics.twin_beam_axial import Pull, lock_of, pull
 from abreast.mechanics.twin_beam_mesh import Mesh
 from abreast.mechanics.twin_beam_solve import FOUND, Fields, Shapes, solve
+from abreast.units import in_both
 
 if TYPE_CHECKING:
     import numpy as np
@@ -220,7 +221,9 @@ def station_fields(
     if np.any(bare):
         station, wall = np.argwhere(bare)[0]
         at_m = depths[station] + mesh.node_m[mesh.contacts[wall].node]
-        require(False, "bores", f"there is no bore at {at_m:.1f} m; give the casing down to there")
+        require(
+            False, "bores", f"there is no bore at {in_both(at_m)}; give the casing down to there"
+        )
     turned = np.zeros(len(depths))
     if len(twin.rigid_m) == 2:
         top, base = (mesh.node_at(at) for at in twin.rigid_m)

@@ -15,6 +15,7 @@ from abreast.mechanics.twin_beam import BeamSegment, BeamString, Held, Link, Twi
 from abreast.mechanics.twin_beam_discs import ABOVE_M, Laid, discs
 from abreast.model import Assembly, EspPiece, Job, PlacedPiece, Quantity, esp_string, rack_item
 from abreast.spaceout.assemble import BASE_ID, GUIDE_ID, UNION_ID, YTOOL_ID
+from abreast.units import Dimension, show
 from abreast.units.constants import GRAVITY_M_S2
 
 __all__ = ["STEEL_KG_M3", "JobBeam", "read_twin_beam"]
@@ -111,8 +112,9 @@ class _Reader:
             raise MissingInputError(needs=needs_of(job.fluids.annulus_kg_m3)[0])
         self._ask_centres()
         self.left = 1 - job.fluids.annulus_kg_m3.si / STEEL_KG_M3
+        steel = show(STEEL_KG_M3, Dimension.DENSITY, job.units)
         self.assumptions = [
-            f"buoyancy as of steel of {STEEL_KG_M3:.0f} kg/m3, strings full of the well's fluid",
+            f"buoyancy as of steel of {steel}, strings full of the well's fluid",
             "cables weigh nothing; the Y-tool is rigid",
             "twin clamps that grip hand over drag; of weight and bending they pass on nothing along"
             " the strings",
@@ -237,7 +239,8 @@ class _Reader:
             found.append(segment)
             bottom_m += length_m
         if bottom_m < ytool.top_m + ABOVE_M - _END_M:
-            raise MissingInputError(needs=f"the completion up to {ABOVE_M:g} m above the Y-tool")
+            up = show(ABOVE_M, Dimension.LENGTH, self.job.units, digits=1)
+            raise MissingInputError(needs=f"the completion up to {up} above the Y-tool")
         yield from reversed(found)
         weight = _weight_n(ytool) / ytool.effective_m
         spans = ((self.zero_m, ytool.top_m, self.x_m), (ytool.bottom_m, self.zero_m, 0.0))

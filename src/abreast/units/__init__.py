@@ -7,7 +7,7 @@ a number and such a number into text.
 
 from abreast.units.lookup import is_known, unit_named, unit_of_any, units_of
 from abreast.units.naming import bare_name, dimension_of_field, parse_unit_header
-from abreast.units.printing import display_unit, feet_inches, figure, show, to_si, to_unit
+from abreast.units.printing import display_unit, feet_inches, figure, in_both, show, to_si, to_unit
 from abreast.units.reading import LONGEST_TEXT, Parsed, parse
 from abreast.units.suspicion import fitting_unit, may_be_feet_dot_inches
 from abreast.units.table import UNITS, Dimension, System, Unit
@@ -25,6 +25,7 @@ __all__ = [
     "feet_inches",
     "figure",
     "fitting_unit",
+    "in_both",
     "is_known",
     "may_be_feet_dot_inches",
     "parse",

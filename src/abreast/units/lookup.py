@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
+from functools import lru_cache
 
 from abreast.errors import InputError
 from abreast.units.table import UNITS, Dimension, Unit
@@ -67,6 +68,7 @@ def unit_of_any(written: str) -> Unit:
     raise InputError(message, code="unknown-unit")
 
 
+@lru_cache(maxsize=1024)
 def _find(written: str, dimension: Dimension) -> Unit | None:
     key = _key(written)
     strict = _FOUND.get((dimension, key[:1] + key[1:].casefold()))

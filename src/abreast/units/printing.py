@@ -10,7 +10,7 @@ from abreast.units.lookup import unit_named, unit_of_any
 from abreast.units.numbers import RULE_MARKS, comma_groups
 from abreast.units.table import Dimension, System, Unit
 
-__all__ = ["display_unit", "feet_inches", "figure", "show", "to_si", "to_unit"]
+__all__ = ["display_unit", "feet_inches", "figure", "in_both", "show", "to_si", "to_unit"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +20,7 @@ class _Style:
 
 
 _D = Dimension
+_SYSTEMS: tuple[System, System] = ("SI", "oilfield")
 # kind: (oilfield unit, decimals, SI unit, decimals); negative: significant figures
 _STYLES: dict[Dimension, tuple[str, int, str, int]] = {
     _D.LENGTH: ("ft", 2, "m", 3),
@@ -184,6 +185,20 @@ def figure(si: float, dimension: Dimension, system: System, *, small: bool = Fal
     style = _style(dimension, system, small)
     row = unit_named(style.unit, dimension)
     return _number(to_unit(si, row.symbol, dimension), style.digits, row)
+
+
+def in_both(length_m: float, digits: int = 1) -> str:
+    """A length in metres and feet, for a message of code that knows no user's units.
+
+    Examples
+    --------
+    >>> in_both(1706.88)
+    '1706.9 m (5,600.0 ft)'
+    """
+    if not math.isfinite(length_m):
+        return f"{length_m} m"
+    metres, feet = (show(length_m, Dimension.LENGTH, system, digits=digits) for system in _SYSTEMS)
+    return f"{metres} ({feet})"
 
 
 def _number(value: float, decimals: int, row: Unit) -> str:
