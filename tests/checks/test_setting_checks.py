@@ -186,6 +186,24 @@ def test_a_bend_within_a_joint_of_the_plan():
     assert "set it at 2145.2 m: 4.8 m higher" in found["other depths"].action
 
 
+def test_a_dry_intake_is_a_physical_limit_and_far_moves_name_the_pump():
+    """As in the tests of the ranking: 5,699.0 ft is the first wet depth under 5,760 ft."""
+    found = setting(part(CONTEXT_1, "fluids", fluid_level_md_m=given(5760 * 0.3048)))
+    dry = "breaks a physical limit: intake would not be wholly under the fluid level at 5,760.0 ft"
+    assert found["in the well"].status == "exceeds"
+    assert dry in found["in the well"].text
+    advice = (
+        "set it at 5,699.0 ft: 99.0 ft deeper; breaks no limit that was given; more than a joint"
+        " off, the intake pressure changes and with it the pump's duty: ask the well's designer"
+    )
+    assert found["in the well"].action == advice
+    assert found["other depths"].status == "near limit"
+    assert found["other depths"].action == advice
+    none = part(CONTEXT_1, "fluids", fluid_level_md_m=Quantity.not_measured())
+    told = setting(none)["other depths"].assumptions
+    assert "submergence not looked at: no fluid level stated" in told
+
+
 def test_no_joint_and_the_end_of_the_survey():
     assert setting(job(CONTEXT_2, upper=()))["a joint off"].status == "not checked"
     short = job(CONTEXT_2, survey=rows((0, 0), (2185, 0)))

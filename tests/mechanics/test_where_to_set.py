@@ -190,8 +190,89 @@ def test_below_the_perforations():
 def test_above_the_fluid_level_and_above_its_own_completion():
     shallow = max(where_to_set(JOB_1, STRING_1).places, key=lambda one: -one.top_md_m)
     words = shallow.refusals("oilfield")
-    assert any("intake would be above the fluid level at 1,450.0 ft" in one for one in words)
+    told = "breaks a physical limit: intake would not be wholly under the fluid level at 1,450.0 ft"
+    assert told in words
     assert any("pieces above the Y-tool are 56.7 ft long" in one for one in words)
+
+
+def test_the_whole_intake_is_under_the_fluid_level():
+    """Y-tool 4.20, pup 3.55, head 0.92, pumps 21.46, 21.46 and 17.84 ft above it: 69.43 ft.
+
+    With 3 ft of tolerance under 1,450 ft the Y-tool is at 1,383.57 ft or deeper.
+    """
+    found = where_to_set(JOB_1, STRING_1)
+    for one in found.places:
+        dry = "intake not under the fluid level" in [bound.short for bound in one.bounds]
+        assert dry == (one.top_md_m / FT < 1383.57 - 0.005)
+        assert not dry or one.is_refused
+    assert any("standing fluid level, 1,450.0 ft" in one for one in found.assumptions)
+
+
+def with_level(level_ft):
+    return changed(part="fluids", fluid_level_md_m=q(level_ft * FT))
+
+
+@pytest.mark.parametrize(
+    ("level_ft", "advised_ft", "far"),
+    [
+        (5670, 5619.8, False),  # 5,603.57 ft or deeper: a half joint of 19.8 ft
+        (5760, 5699.0, True),  # 5,693.57 ft: five of them, within 300 ft
+        (6000, 5936.6, True),  # 5,933.57 ft: seventeen, since none within 300 ft is wet
+    ],
+)
+def test_where_the_planned_intake_is_dry_the_nearest_wet_depth_is_advised(
+    level_ft, advised_ft, far
+):
+    found = where_to_set(with_level(level_ft), STRING_1)
+    assert found.planned.is_refused
+    assert "breaks a physical limit: intake" in found.planned.refusals("oilfield")[0]
+    assert found.reason(found.planned) == "intake not under the fluid level"
+    assert found.advised.top_md_m / FT == pytest.approx(advised_ft)
+    assert found.is_far(found.advised) == far
+
+
+@pytest.mark.parametrize(
+    ("job", "words"),
+    [
+        (
+            changed(part="fluids", fluid_level_md_m=Quantity.not_measured()),
+            "submergence not looked at: no fluid level stated",
+        ),
+        (JOB_1, "the level while producing, not looked at"),
+    ],
+)
+def test_what_is_not_looked_at_of_the_fluid_is_told(job, words):
+    assert any(one.endswith(words) for one in where_to_set(job, STRING_1).assumptions)
+
+
+def test_without_an_intake_there_is_nothing_to_hold_under_the_fluid():
+    pieces = [one for one in STRING_1.pieces if one.kind not in ("intake", "gas separator")]
+    string = STRING_1.model_copy(update={"pieces": tuple(pieces)})
+    found = where_to_set(JOB_1, string)
+    assert "submergence not looked at: no intake among the ESP pieces" in found.assumptions
+    assert not any("fluid level" in bound.words for bound in found.bounds)
+
+
+def test_a_depth_far_off_is_not_advised_to_one_that_keeps_its_limits():
+    """Skerrow is straightest 100.8 m higher; at its planned depth no limit is broken."""
+    found = where_to_set(JOB_2, STRING_2)
+    assert found.best.from_planned_m < -100
+    assert found.advised is None or abs(found.advised.from_planned_m) <= 100 + 1e-6
+    told = [one for one in found.words() if one.startswith("More than a joint off")]
+    assert told == [
+        "More than a joint off, the intake pressure changes and with it the pump's duty: ask the"
+        " well's designer."
+    ]
+    assert not any("duty" in one for one in where_to_set(JOB_1, STRING_1).words())
+
+
+def test_what_the_contact_model_refuses_is_not_advised():
+    def confirm(top_md_m):
+        return ContactResult("settled", 1.2 if abs(top_md_m / FT - 5619.8) < 0.1 else 0.4)
+
+    found = where_to_set(with_level(5670), STRING_1, confirm)
+    assert found.advised.top_md_m / FT != pytest.approx(5619.8)
+    assert not found.advised.is_refused
 
 
 def test_the_strictest_limit_is_named_with_its_origin():
@@ -365,7 +446,10 @@ def test_what_the_contact_model_refuses_or_lacks():
     [
         (((0, 0, 0),), "survey of two stations"),
         (((0, 0, 0), (300, 90, 0), (330, 90, 180), (2400, 90, 0)), "survey.csv, row 4, inclin"),
-        (((0, 0, 0), (300, 90, 0), (250, 90, 180)), "survey.csv, row 4, md: 250 must be deeper"),
+        (
+            ((0, 0, 0), (300, 90, 0), (250, 90, 180)),
+            "survey.csv, row 4, md: 820.21 ft must be deeper than 984.25 ft",
+        ),
         (((0, 0, 0), (20, 1, 0)), "setting.ytool_top_md: at its planned depth"),
     ],
 )
@@ -480,3 +564,32 @@ def test_any_hole_any_joint(inclinations, joint_m):
     for way, one in zip((-1, 1), (found.higher, found.lower), strict=True):
         assert one is None or one.from_planned_m == pytest.approx(way * joint_m, abs=1e-6)
     assert all(one.dogleg_rad_m >= found.allowance_rad_m for one in found.places)
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.lists(st.floats(0.0, 40.0), min_size=3, max_size=9),
+    st.floats(0.05, 3.0),
+    st.floats(300.0, 2300.0),
+)
+def test_advice_is_near_unless_the_plan_cannot_stay(inclinations, limit_deg, level_m):
+    step = 2400 / (len(inclinations) - 1)
+    rows = survey(*((n * step, inc, 0) for n, inc in enumerate(inclinations)))
+    limit = q(math.radians(limit_deg) / 30)
+    job = changed(
+        changed(part="rules", max_dogleg_set_rad_m=limit), "fluids", fluid_level_md_m=q(level_m)
+    )
+    found = where_to_set(job.model_copy(update={"survey": rows}), STRING_1)
+    good = [one for one in found.places if one.may_be_advised]
+    advised = found.advised
+    if advised is None:
+        near = [one for one in good if abs(one.from_planned_m) <= 91.44 and not one.is_planned]
+        assert not good or found.planned.may_be_advised
+        assert all(one.rank_key > found.planned.rank_key for one in near)
+        return
+    assert advised in good and not advised.is_planned
+    if abs(advised.from_planned_m) > found.joint_m + found.tolerance_m + 1e-6:
+        assert found.is_far(advised)
+        assert found.planned.may_be_advised or not any(not found.is_far(one) for one in good)
+    if abs(advised.from_planned_m) > 91.44 + 1e-6:
+        assert not any(abs(one.from_planned_m) <= 91.44 for one in good)

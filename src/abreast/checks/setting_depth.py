@@ -9,7 +9,13 @@ from typing import Literal
 from abreast.checks.base import Check, Context, Verdict, at_most, not_checked
 from abreast.mechanics.setting_depth import BodyState, Limit, stress_text
 from abreast.mechanics.setting_limits import RATED_KINDS
-from abreast.mechanics.setting_places import ContactResult, Place, SettingScan
+from abreast.mechanics.setting_places import (
+    DUTY,
+    SAME_RAD_M,
+    ContactResult,
+    Place,
+    SettingScan,
+)
 from abreast.units import Dimension, show
 
 __all__ = ["Asked", "Source", "judge_setting", "setting_depth_check", "setting_places"]
@@ -92,13 +98,14 @@ def _interval(scan: SettingScan, interval_m: tuple[float, float]) -> str:
 
 
 def _elsewhere(scan: SettingScan) -> str:
-    """What to do about a depth that is too crooked."""
-    near, best = scan.nearby[0], scan.best
-    for one in (near, best):
-        if not (one.is_refused or one.is_planned or one.unknown):
-            return f"set it at {scan.length(one.top_md_m)}: {scan.reason(one)}"
+    """What to do about a depth that is too crooked: the nearest help first."""
+    one = scan.advised
+    if one is not None:
+        duty = f"; {DUTY}" if scan.is_far(one) else ""
+        return f"set it at {scan.length(one.top_md_m)}: {scan.reason(one)}{duty}"
     if not scan.planned.is_refused:
-        return "no better depth was found near it: keep the depth, and its tolerance"
+        window = scan.length(scan.window_m)
+        return f"no better depth was found within {window}: keep the depth, and its tolerance"
     return "no depth looked at keeps every limit: ask for the limits, or for other parts"
 
 
@@ -298,8 +305,9 @@ def _others(_: Context, asked: Asked) -> Verdict:
     return Verdict(
         status="near limit" if better or planned.is_refused else "ok",
         text=" ".join(one for one in scan.words() if "contact model" not in one),
-        basis="ranked by limits kept, a joint off, dogleg in steps of 0.1 degrees per 30 m, then"
-        " distance to the planned depth: common practice",
+        basis=f"ranked by limits kept, a joint off, dogleg in steps of {scan.dogleg(SAME_RAD_M)},"
+        " then distance to the planned depth; looked for within a joint first, then within"
+        f" {scan.length(scan.window_m)}: common practice",
         action=_elsewhere(scan) if better or planned.is_refused else "",
         assumptions=_taken(scan),
     )

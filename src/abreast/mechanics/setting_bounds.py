@@ -8,10 +8,17 @@ from typing import NamedTuple
 
 from abreast.mechanics.needs import needs_of
 from abreast.mechanics.passages import uncovered_m
-from abreast.model import Assembly, Job, Quantity, convert_depth_m
+from abreast.model import Assembly, Job, PlacedPiece, Quantity, convert_depth_m
 from abreast.units import Dimension, show
 
-__all__ = ["Bound", "bound_needs", "bounds", "first_perforation_m", "hole_top_m"]
+__all__ = [
+    "Bound",
+    "bound_needs",
+    "bounds",
+    "first_perforation_m",
+    "hole_top_m",
+    "submergence_words",
+]
 
 _SAME_M = 1e-6
 _INTAKES = ("intake", "gas separator")
@@ -173,16 +180,40 @@ def _bare(job: Job, assembly: Assembly, tolerance_m: float) -> Iterator[Bound]:
         yield Bound(foot_m, True, words, words, unknown=True)
 
 
-def _fluid(job: Job, assembly: Assembly, tolerance_m: float) -> Iterator[Bound]:
-    """A pump draws nothing through an intake above the fluid of a well that stands."""
-    level_m = _depth_m(job, job.fluids.fluid_level_md_m, job.fluids.datum)
+def _level_m(job: Job) -> float | None:
+    return _depth_m(job, job.fluids.fluid_level_md_m, job.fluids.datum)
+
+
+def _intake(assembly: Assembly) -> PlacedPiece | None:
+    """The lowest piece that takes in fluid."""
     intakes = [one for one in assembly.side("esp") if one.kind in _INTAKES]
-    if level_m is None or not intakes:
+    return min(intakes, key=lambda piece: piece.bottom_m, default=None)
+
+
+def submergence_words(job: Job, assembly: Assembly) -> str:
+    """What was taken for granted of the fluid above the intake."""
+    level_m = _level_m(job)
+    if level_m is None:
+        return "submergence not looked at: no fluid level stated"
+    if _intake(assembly) is None:
+        return "submergence not looked at: no intake among the ESP pieces"
+    return (
+        f"intake wholly under the standing fluid level, {_shown(job, level_m)}; how deep under it,"
+        " and the level while producing, not looked at"
+    )
+
+
+def _fluid(job: Job, assembly: Assembly, tolerance_m: float) -> Iterator[Bound]:
+    """A pump draws nothing through an intake that is not under the fluid of a well that stands."""
+    level_m, one = _level_m(job), _intake(assembly)
+    if level_m is None or one is None:
         return
-    one = min(intakes, key=lambda piece: piece.bottom_m)
-    words = f"{one.id} would be above the fluid level at {_shown(job, level_m)}"
-    highest_m = level_m + tolerance_m - (assembly.top_m - one.bottom_m)
-    yield Bound(highest_m, False, words, f"{one.id} above the fluid level")
+    words = (
+        f"breaks a physical limit: {one.id} would not be wholly under the fluid level at"
+        f" {_shown(job, level_m)}"
+    )
+    highest_m = level_m + tolerance_m - (assembly.top_m - one.top_m)
+    yield Bound(highest_m, False, words, f"{one.id} not under the fluid level")
 
 
 def _completion(job: Job) -> Iterator[Bound]:

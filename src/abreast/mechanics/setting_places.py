@@ -11,12 +11,18 @@ from abreast.mechanics.setting_depth import Assembly, BodyState, Candidate, Limi
 from abreast.mechanics.setting_limits import Lacking, Topic
 from abreast.units import Dimension, System, show
 
-__all__ = ["SAME_RAD_M", "ContactResult", "Passed", "Place", "SettingScan"]
+__all__ = ["DUTY", "SAME_RAD_M", "WINDOW_M", "ContactResult", "Passed", "Place", "SettingScan"]
 
 SAME_RAD_M = radians(0.1) / 30
 """Doglegs that fall into one step of it count as equal: common practice, no source.
 
 Angles to 0.1 degree over the usual interval of a survey tell no more."""
+WINDOW_M = {"SI": 100.0, "oilfield": 300 * 0.3048}
+"""How far from the planned depth one looks before farther: common practice, no source."""
+DUTY = (
+    "more than a joint off, the intake pressure changes and with it the pump's duty:"
+    " ask the well's designer"
+)
 _SAME_M = 1e-6
 _SAME_RATIO = 1e-9
 
@@ -106,6 +112,12 @@ class Place:
     def is_refused(self) -> bool:
         """Whether a limit that was given is broken there."""
         return bool(self.candidate.broken) or any(not one.unknown for one in self.bounds)
+
+    @property
+    def may_be_advised(self) -> bool:
+        """Breaks no limit that was given, is known, and the contact model does not refuse it."""
+        refused = self.contact is not None and self.contact.refuses
+        return not (self.is_refused or self.unknown or refused)
 
     def refusals(self, system: System) -> tuple[str, ...]:
         """Why not, in words."""
@@ -220,8 +232,37 @@ class SettingScan:
     @property
     def nearby(self) -> tuple[Place, ...]:
         """Those within a joint of the planned depth, the best first."""
-        reach_m = (self.joint_m or 0.0) + self.tolerance_m + _SAME_M
-        return tuple(one for one in self.places if abs(one.from_planned_m) <= reach_m)
+        return self._within((self.joint_m or 0.0) + self.tolerance_m)
+
+    @property
+    def window_m(self) -> float:
+        """How far from the planned depth one looks before farther [m]."""
+        return WINDOW_M[self.system]
+
+    @property
+    def in_window(self) -> tuple[Place, ...]:
+        """Those within that distance, the best first."""
+        return self._within(max(self.window_m, (self.joint_m or 0.0) + self.tolerance_m))
+
+    def _within(self, reach_m: float) -> tuple[Place, ...]:
+        return tuple(one for one in self.places if abs(one.from_planned_m) <= reach_m + _SAME_M)
+
+    @property
+    def advised(self) -> Place | None:
+        """A better depth: within a joint, else within the window.
+
+        Farther off only where the planned depth itself is refused or not known; None:
+        there is none.
+        """
+        circles = [self.nearby, self.in_window]
+        if not self.planned.may_be_advised:
+            circles.append(self.places)
+        found = (next((one for one in some if one.may_be_advised), None) for some in circles)
+        return next((one for one in found if one is not None and not one.is_planned), None)
+
+    def is_far(self, place: Place) -> bool:
+        """Farther than a joint from the planned depth, where the pump's duty is another."""
+        return place not in self.nearby
 
     @property
     def not_checked(self) -> tuple[str, ...]:
@@ -306,17 +347,22 @@ class SettingScan:
         yield f"Y-tool top planned at {self.length(planned.top_md_m)}: {rank}; {kept}."
         for why in planned.refusals(self.system):
             yield f"Against it: {why}."
-        near, best = self.nearby[0], self.best
+        near, best, window = self.nearby[0], self.best, self.in_window[0]
         if near.is_refused:
             yield "No depth within a joint keeps every limit that was given."
         elif near.is_planned:
             yield "No depth within a joint ranks before it."
         else:
             yield f"Best within a joint: {self.length(near.top_md_m)}, {self.reason(near)}."
+        if window not in (planned, near) and not window.is_refused:
+            told = f"{self.length(window.top_md_m)}, {self.reason(window)}"
+            yield f"Best within {self.length(self.window_m)}: {told}."
         if best.is_refused:
             yield "No depth of this well keeps every limit that was given."
-        elif best not in (planned, near):
+        elif best not in (planned, near, window):
             yield f"Best of all: {self.length(best.top_md_m)}, {self.reason(best)}."
+        if not best.is_refused and any(self.is_far(one) for one in (window, best)):
+            yield f"{DUTY[0].upper()}{DUTY[1:]}."
         if not self.confirmed:
             yield "Not confirmed by the contact model."
 

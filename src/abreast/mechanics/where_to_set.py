@@ -9,16 +9,24 @@ from math import ceil, floor, inf, sin
 from abreast.errors import AbreastError, InputError, Where
 from abreast.jobfile.survey_rows import half_digit
 from abreast.mechanics.hole_ranges import HoleRanges, hole_ranges
-from abreast.mechanics.run_string import survey_stations
+from abreast.mechanics.run_string import survey_stations, told_by_row
 from abreast.mechanics.setting_bounds import (
     bound_needs,
     bounds,
     first_perforation_m,
     hole_top_m,
+    submergence_words,
 )
 from abreast.mechanics.setting_depth import Candidate, candidates
 from abreast.mechanics.setting_limits import Hung, Lacking, hung, limit_of
-from abreast.mechanics.setting_places import SAME_RAD_M, ContactResult, Passed, Place, SettingScan
+from abreast.mechanics.setting_places import (
+    SAME_RAD_M,
+    WINDOW_M,
+    ContactResult,
+    Passed,
+    Place,
+    SettingScan,
+)
 from abreast.model import Assembly, Job, Quantity, convert_depth_m
 from abreast.units import Dimension, show
 
@@ -44,7 +52,7 @@ def where_to_set(job: Job, assembly: Assembly, confirm: Confirm | None = None) -
         The twin string, planned or as run.
     confirm : callable, optional
         The contact model at a depth; asked at the planned depth, a joint higher
-        and lower, and at the best three.
+        and lower, at the best within the window round it, and at the best three.
 
     Returns
     -------
@@ -97,6 +105,7 @@ class _Search:
         self.joint_m = _joint_m(job)
         self.bounds = bounds(job, assembly, self.tolerance_m)
         self.needs = bound_needs(job, assembly)
+        self.submergence = submergence_words(job, assembly)
         self._refuse_outside()
 
     def _refuse_outside(self) -> None:
@@ -152,7 +161,7 @@ class _Search:
         )
         places = sorted(self.places(found), key=lambda one: one.rank_key)
         if confirm is not None:
-            places = _confirmed(places, confirm, self.joint_m)
+            places = _confirmed(places, confirm, self.joint_m, WINDOW_M[self.job.units])
         planned = next(one for one in places if one.is_planned)
         return SettingScan(
             places=tuple(places),
@@ -253,6 +262,7 @@ class _Search:
             yield "no tolerance of the setting depth stated: taken as 0"
         if not self.job.perforations:
             yield "no perforations stated: depths to the end of the survey are looked at"
+        yield self.submergence
         if grid.step_m is not None and self.joint_m and grid.step_m > self.joint_m / 2 + _SAME_M:
             yield f"every {self._shown(grid.step_m)}, not every half joint: there are too many"
         if confirm is None:
@@ -277,16 +287,11 @@ class _Search:
 
 def _hole(job: Job, allowance_rad_m: float) -> HoleRanges:
     """The survey made ready; a fault in it is told by its row."""
+    stations = survey_stations(job)
     try:
-        return hole_ranges(survey_stations(job), allowance_rad_m)
+        return hole_ranges(stations, allowance_rad_m)
     except InputError as fault:
-        _, _, place = fault.where.field.partition("stations.")
-        number, _, field = place.partition(".")
-        if not number.isdigit():
-            raise
-        name = field.removesuffix("_rad").removesuffix("_m")
-        where = Where(file="survey.csv", row=int(number) + 1, field=name)
-        raise InputError(fault.message, code=fault.code, where=where) from None
+        raise told_by_row(job, stations, fault) from None
 
 
 def _given_or_0(value: Quantity, field: str) -> float:
@@ -294,7 +299,7 @@ def _given_or_0(value: Quantity, field: str) -> float:
     given = value.or_else(0.0)
     if given < 0:
         where = Where(file="job.toml", field=field)
-        message = f"{given:g} is below 0; correct its sign"
+        message = f"{value.typed or format(given, 'g')} is below 0; correct its sign"
         raise InputError(message, code="out-of-range", where=where)
     return given
 
@@ -313,11 +318,14 @@ def _off(places: Sequence[Place], joint_m: float | None, way: int) -> Place | No
     return next((one for one in places if abs(one.from_planned_m - wanted) <= _SAME_M), None)
 
 
-def _confirmed(places: Sequence[Place], confirm: Confirm, joint_m: float | None) -> list[Place]:
-    """The planned depth, a joint off, and the best three, as the contact model finds them."""
+def _confirmed(
+    places: Sequence[Place], confirm: Confirm, joint_m: float | None, window_m: float
+) -> list[Place]:
+    """Planned depth, a joint off, best within the window, best three, by the contact model."""
     asked = {one.top_md_m for one in places[:_CONFIRMED]}
     near = [one for one in places if one.is_planned]
     near += [one for way in (-1, 1) if (one := _off(places, joint_m, way)) is not None]
+    near += [one for one in places if abs(one.from_planned_m) <= window_m][:1]
     asked |= {one.top_md_m for one in near}
     return [
         replace(one, contact=_asked(confirm, one.top_md_m)) if one.top_md_m in asked else one
