@@ -1,4 +1,4 @@
-"""The summary fits one screen whatever the plan holds."""
+"""The summary is one screen of whole sentences, whatever the plan holds."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from tests.drawing.strings import CHOICE_1, planned_1
 
 from abreast.actions.plan_text import plan_text
-from abreast.actions.report import clip, columns, first_lines, wrap
+from abreast.actions.plan_well import LONGEST
+from abreast.actions.report import clip, columns, first_blocks, first_lines, wrap
 from abreast.model import Choice, Correction, FallBack, Finding, Plan, Suspicion
 
 JOB, ASSEMBLY = planned_1()
@@ -55,7 +56,7 @@ def plans(draw: st.DrawFn) -> Plan:
         job_name="x",
         fingerprint="ABCD-EF01-A",
         status=draw(st.sampled_from(["optimal", "infeasible", "stopped", "blocked"])),
-        proof=draw(TEXT) * 5,
+        proof=draw(TEXT),
         choice=CHOICE_1 if has else None,
         assembly=ASSEMBLY.model_copy(update={"landings": landings, "seat_m": seat_m})
         if has
@@ -70,13 +71,33 @@ def plans(draw: st.DrawFn) -> Plan:
 
 @settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
 @given(plans(), st.dictionaries(TEXT, TEXT, max_size=20), st.integers(0, 30))
-def test_any_plan_fits_one_screen(plan: Plan, dropped: dict[str, str], barred: int) -> None:
+def test_any_plan_takes_about_a_screen(plan: Plan, dropped: dict[str, str], barred: int) -> None:
+    """The texts are longer than any real ones; each is whole or, with its list, only counted."""
     suspicions = [Suspicion(file="f", field="x", piece=f"P{n}", text="t") for n in range(barred)]
     job = JOB.model_copy(update={"name": "n" * 80, "suspicions": tuple(suspicions)})
     lines = plan_text(job, plan, dropped, "/a/long/path" * 12, ["f"] * 9).split("\n")
-    assert len(lines) <= 40
+    assert len(lines) <= 65
     assert max(map(len, lines)) <= 100
-    assert "ABCD-EF01-A" in lines[0]
+    assert "ABCD-EF01-A" in " ".join(lines[:2])
+    cut = [one for one in lines if "…" in one and not one.startswith("  … and ")]
+    assert cut == []
+
+
+@given(st.lists(st.lists(st.just("x"), min_size=1, max_size=4), max_size=9), st.integers(1, 20))
+def test_blocks_are_whole_or_counted(blocks: list[list[str]], most: int) -> None:
+    shown = first_blocks(blocks, most, "all.txt")
+    told = shown[-1:] if shown and shown[-1].startswith("  … and ") else []
+    left = int(told[0].split()[2]) if told else 0
+    kept = blocks[: len(blocks) - left]
+    assert shown == [line for block in kept for line in block] + told
+    first = len(blocks[0]) if blocks else 0
+    assert len(shown) <= max(most, first + bool(told))
+    if told:
+        assert told[0].endswith("more, see all.txt")
+
+
+def test_a_wide_cell_moves_only_its_own_row() -> None:
+    assert columns([("a", "b"), ("x" * 9, "c")], most=4) == ["a  b", "xxxxxxxxx  c"]
 
 
 def text_of(**changes: object) -> str:
@@ -132,6 +153,59 @@ def test_limits_come_before_standing_facts_which_take_a_line_for_each_check() ->
         "  near limit 94.0%: short",
         "  near limit at pothead, vent, drain: In reach?",
     ]
+
+
+def test_a_topic_tells_its_verdict_what_is_nearest_and_what_is_open() -> None:
+    bend = Finding(
+        id="passage-moment:joints",
+        question="q",
+        status="ok",
+        text="Bent by 9 of 10.",
+        utilisation=0.9,
+    )
+    open_ = Finding(
+        id="dogleg:all", question="q", status="not checked", text="t", where="all", needs=("a", "b")
+    )
+    text = " ".join(text_of(findings=(bend, open_)).split())
+    assert (
+        "Way down: every limit that was checked is kept, 90 % used at most. Nearest: Bent by 9 of"
+        " 10. 1 NOT CHECKED, first: all: needs a and 1 more."
+    ) in text
+    over = bend.model_copy(update={"status": "exceeds", "utilisation": 1.2})
+    text = " ".join(text_of(findings=(over,)).split())
+    assert "Way down: 1 LIMIT EXCEEDED, see EXCEEDS below." in text
+    assert "EXCEEDS 120.0%: Bent by 9 of 10." in text
+    text = " ".join(text_of(findings=(open_,)).split())
+    assert "Way down: no limit was checked. 1 NOT CHECKED, first: all: needs a and 1 more." in text
+    assert "is kept" not in text
+
+
+def test_of_a_long_finding_the_figures_are_shown_and_no_part_of_a_sentence() -> None:
+    """4,338.6 N m are 3,200 lbf ft (1.35582 N m each, NIST SP 811)."""
+    long = Finding(
+        id="lift:A",
+        question="q",
+        status="near limit",
+        text="word " * 60,
+        utilisation=0.95,
+        dimension="torque",
+        value=4338.6 * 0.95,
+        limit=4338.6,
+    )
+    assert len(long.text) > LONGEST
+    text = text_of(findings=(long,))
+    shown = "  near limit 95.0%: lift:A: 3,040 lbf·ft, limit 3,200 lbf·ft; in full in findings.csv."
+    assert shown in text.split("\n")
+    assert "word" not in text
+    bare = long.model_copy(update={"value": None, "limit": None})
+    assert "  near limit 95.0%: lift:A, in full in findings.csv." in text_of(findings=(bare,))
+
+
+def test_what_a_topic_told_is_not_told_again() -> None:
+    near = Finding(
+        id="hook-load:up", question="q", status="near limit", text="Pull 9 of 10.", utilisation=0.9
+    )
+    assert text_of(findings=(near,)).count("Pull 9 of 10.") == 1
 
 
 def test_fall_backs_name_new_pieces_and_a_moved_seat() -> None:

@@ -55,7 +55,7 @@ class PlanReport:
     def text(self) -> str:
         """A summary that fits one screen."""
         pack = str(self.out), self.files, self.left_out
-        return plan_text(self.job, self.plan, self.dropped, *pack)
+        return plan_text(self.job, self.plan, self.dropped, *pack, self.well)
 
     def as_dict(self) -> dict[str, object]:
         """The plan as plain data, and the files of the pack."""

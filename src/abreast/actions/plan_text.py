@@ -1,26 +1,29 @@
-"""The summary of a plan: one screen, at most 40 lines of 100 signs."""
+"""The summary of a plan: one screen of whole sentences, about 45 lines of 100 signs."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from abreast.actions.report import clip, columns, counted, finding_counts, first_lines, wrap
+from abreast.actions.plan_well import brief, missing, well_topics
+from abreast.actions.report import (
+    WIDTH,
+    columns,
+    counted,
+    finding_counts,
+    first_blocks,
+    whole,
+)
 from abreast.documents import attention, blocking_words, by_check, by_reason, moves_seat
+from abreast.mechanics.down_hole import DownHole
 from abreast.model import Assembly, FallBack, Finding, Job, LandingState, Plan, seat_range
 from abreast.units import Dimension, display_unit, feet_inches, figure
 
 __all__ = ["plan_text"]
 
-_RUN_LINES, _FINDING_LINES, _FALL_BACK_LINES, _REASON_LINES = 10, 6, 4, 9
-_LEFT_OUT_LINES = 4
-# Checks of each topic, by the beginning of their names, and the answer that is shown; blank: the
-# one nearest to its limit.
-_IN_THE_WELL = {
-    "Way down": (("passage", "dogleg", "rigid-passage"), ""),
-    "Set there": (("setting-depth",), "setting-depth:other depths"),
-    "Hook load": (("hook-load",), "hook-load:picking up"),
-    "Tools": (("tool-passage", "smallest-bore"), "smallest-bore"),
-}
+_SCREEN = 45
+_RUN_LINES, _FALL_BACK_LINES, _REASON_LINES, _LEFT_OUT_LINES = 10, 4, 12, 6
+_LEAST_FINDINGS = 4
+_WIDEST_CELL = 40
 
 
 def plan_text(
@@ -30,8 +33,9 @@ def plan_text(
     out: str,
     files: Sequence[str],
     left_out: Mapping[str, str] | None = None,
+    well: DownHole | None = None,
 ) -> str:
-    """The summary.
+    """The summary; nothing in it is cut off, long lists end with their rest counted.
 
     Parameters
     ----------
@@ -45,14 +49,21 @@ def plan_text(
         Where the pack is, and what is in it.
     left_out : mapping, optional
         Why each file that could not be made was not.
+    well : DownHole, optional
+        What was worked out of the string in its well.
     """
-    body = (
-        _nothing(plan, dropped)
-        if plan.choice is None or plan.assembly is None
-        else _something(job, plan, plan.assembly)
-    )
-    lines = [*_head(job, plan), *body, *_foot(job, out, files, left_out or {})]
-    return "\n".join(clip(line) for line in lines)
+    head, foot = list(_head(job, plan)), list(_foot(job, out, files, left_out or {}))
+    if plan.choice is None or plan.assembly is None:
+        body = list(_nothing(plan, dropped))
+    else:
+        body = _something(job, plan, plan.assembly, well, len(head) + len(foot))
+    lines = (part for line in (*head, *body, *foot) for part in _fitted(line))
+    return "\n".join(lines)
+
+
+def _fitted(line: str) -> list[str]:
+    """The line; where it is too long, or is none, its words on several."""
+    return [line] if len(line) <= WIDTH and "\n" not in line else whole(line, "", "    ")
 
 
 def _head(job: Job, plan: Plan) -> list[str]:
@@ -67,47 +78,39 @@ def _head(job: Job, plan: Plan) -> list[str]:
     limits = "a limit is" if over == 1 else f"{over} limits are"
     stop = [f"DO NOT RUN IT SO: {limits} exceeded, see EXCEEDS below."] if over else []
     return [
-        clip(f"{job.name}, revision {job.revision.number}, {state}", 70)
-        + f"; fingerprint {plan.fingerprint}",
+        *whole(
+            f"{job.name}, revision {job.revision.number}, {state}; fingerprint {plan.fingerprint}"
+        ),
         *stop,
-        *wrap(f"{verdict} {plan.proof}", 3),
+        *whole(f"{verdict} {plan.proof}", "", ""),
     ]
 
 
 # --- a space-out --------------------------------------------------------------------
 
 
-def _something(job: Job, plan: Plan, assembly: Assembly) -> Iterator[str]:
+def _something(
+    job: Job, plan: Plan, assembly: Assembly, well: DownHole | None, taken: int
+) -> list[str]:
+    """The body of a plan with a space-out; its list of findings gets the lines that are left."""
+    string, losses = list(_string(job, plan, assembly)), list(_losses(plan))
+    told: set[str] = set()
+    for topic in well_topics(job, plan.findings, well):
+        string += whole(topic.text)
+        told |= topic.ids
+    room = _SCREEN - taken - len(string) - len(losses)
+    return [*string, *_checks(job, plan.findings, told, room), *losses]
+
+
+def _string(job: Job, plan: Plan, assembly: Assembly) -> Iterator[str]:
     unit = display_unit(Dimension.LENGTH, job.units)
     yield f"Run in this order, bottom up; effective lengths in {unit}:"
-    yield from first_lines(_running(job, assembly), _RUN_LINES, "tally.txt")
+    rows = [_fitted(line) for line in _running(job, assembly)]
+    yield from first_blocks(rows, _RUN_LINES, "tally.txt")
     yield from _closing(job, assembly)
-    yield from _procedure(plan.findings)
-    yield from _in_the_well(plan.findings)
-    yield from _checks(plan.findings)
-    yield from _losses(plan)
-
-
-def _procedure(findings: Sequence[Finding]) -> Iterator[str]:
-    for one in findings:
+    for one in plan.findings:
         if one.id == "procedure":
-            yield from wrap(f"Running procedure: {one.text}", 2, "", "  ")
-
-
-def _in_the_well(findings: Sequence[Finding]) -> Iterator[str]:
-    """One line for each topic: what came of its questions, and the words of one of them."""
-    for topic, (checks, told) in _IN_THE_WELL.items():
-        asked = [one for one in findings if one.id.split(":")[0].startswith(checks)]
-        if not asked:
-            continue
-        shown = [one for one in asked if told and one.id.startswith(told)]
-        over = [one for one in asked if one.status == "exceeds"]
-        first = next(iter((*over, *shown)), None) or max(
-            asked, key=lambda one: one.utilisation or 0.0
-        )
-        counts = finding_counts(asked)
-        states = ", ".join(f"{counts[one]} {one}" for one in counts if counts[one])
-        yield clip(f"{topic} ({states}): {first.text}")
+            yield from whole(f"Running procedure: {one.text}")
 
 
 def _length(job: Job, length_m: float) -> str:
@@ -126,7 +129,7 @@ def _running(job: Job, assembly: Assembly) -> list[str]:
     last = [p.id for p in pipe if p.id not in added | tail]
     if last:
         rows.append(("close", _pieces(job, assembly, last), "after the last landing"))
-    return columns(rows)
+    return columns(rows, most=_WIDEST_CELL)
 
 
 def _landing(
@@ -135,7 +138,7 @@ def _landing(
     low, high = (_length(job, end) for end in landing.window_m)
     above = _length(job, landing.above_plate_m)
     return (
-        clip(f"  {landing.id} {landing.piece}", 20),
+        f"  {landing.id} {landing.piece}",
         _pieces(job, assembly, landing.added),
         "landing passed" if done else f"then top {above} above plate ({low} to {high})",
     )
@@ -154,7 +157,7 @@ def _pieces(job: Job, assembly: Assembly, names: Sequence[str]) -> str:
         else:
             parts.append(text)
         lift = piece.lift
-    return clip(", ".join(parts) or "no pipe", 40)
+    return ", ".join(parts) or "no pipe"
 
 
 def _closing(job: Job, assembly: Assembly) -> Iterator[str]:
@@ -182,38 +185,38 @@ def _closing(job: Job, assembly: Assembly) -> Iterator[str]:
 # --- checks -------------------------------------------------------------------------
 
 
-def _checks(findings: Sequence[Finding]) -> Iterator[str]:
+def _checks(job: Job, findings: Sequence[Finding], told: set[str], room: int) -> Iterator[str]:
+    """How many of each, then what needs attention and was not told before."""
     counts = [f"{number} {name}" for name, number in finding_counts(findings).items()]
     text = f"Checks: {', '.join(counts)}"
     yield text if " 0 exceeds" in text else text.replace("exceeds", "EXCEED A LIMIT")
     limits, facts = attention(findings)
     rated = [one for one in findings if one.status == "ok" and one.utilisation is not None]
-    shown = [_finding(one) for one in limits or rated[:1]]
-    shown += [_standing(group) for group in by_check(facts)]
-    yield from first_lines(shown, _FINDING_LINES, "findings.csv")
-    missing = [one for one in findings if one.status == "not checked"]
-    if missing:
-        text = f"{len(missing)} not checked, first: {_missing(missing[0])}"
-        yield from wrap(text, 2, "  ", "    ")
+    shown = [_finding(job, one) for one in limits or rated[:1] if one.id not in told]
+    shown += [_standing(job, group) for group in by_check(facts)]
+    open_ = [one for one in findings if one.status == "not checked"]
+    last = (
+        whole(f"{len(open_)} not checked, first: {missing(open_[0])}", "  ", "    ")
+        if open_
+        else []
+    )
+    most = max(_LEAST_FINDINGS, room - 1 - len(last))
+    yield from first_blocks(shown, most, "findings.csv")
+    yield from last
 
 
-def _finding(finding: Finding) -> str:
+def _finding(job: Job, finding: Finding) -> list[str]:
     used = "" if finding.utilisation is None else f" {finding.utilisation:.1%}"
     mark = "EXCEEDS" if finding.status == "exceeds" else finding.status
-    return f"  {mark}{used}: {finding.text}"
+    return whole(f"{mark}{used}: {brief(job, finding)}", "  ", "    ")
 
 
-def _standing(facts: Sequence[Finding]) -> str:
-    """Facts of one check in a line: there is no limit to compare them by."""
+def _standing(job: Job, facts: Sequence[Finding]) -> list[str]:
+    """Facts of one check together: there is no limit to compare them by."""
     if len(facts) == 1:
-        return _finding(facts[0])
+        return _finding(job, facts[0])
     places = ", ".join(one.where for one in facts)
-    return f"  near limit at {places}: {facts[0].question}"
-
-
-def _missing(finding: Finding) -> str:
-    where = f"{finding.where}: " if finding.where else ""
-    return f"{where}needs {'; '.join(finding.needs)}" if finding.needs else finding.text
+    return whole(f"near limit at {places}: {facts[0].question}", "  ", "    ")
 
 
 # --- losses -------------------------------------------------------------------------
@@ -221,21 +224,21 @@ def _missing(finding: Finding) -> str:
 
 def _losses(plan: Plan) -> Iterator[str]:
     if plan.irreplaceable:
-        yield clip(f"NOTHING CLOSES WITHOUT: {', '.join(plan.irreplaceable)}")
+        yield from whole(f"NOTHING CLOSES WITHOUT: {', '.join(plan.irreplaceable)}")
     elif plan.fall_backs:
         yield "If a piece is rejected (every piece can be replaced):"
     seat_m = plan.choice.seat_m if plan.choice is not None else 0.0
-    lines = [_fall_back(one, seat_m) for one in plan.fall_backs]
-    yield from first_lines(lines, _FALL_BACK_LINES, "fallbacks.txt")
+    blocks = [whole(_fall_back(one, seat_m), "  ", "    ") for one in plan.fall_backs]
+    yield from first_blocks(blocks, _FALL_BACK_LINES, "fallbacks.txt")
 
 
 def _fall_back(one: FallBack, seat_m: float) -> str:
     if one.choice is None:
         cures = f"; would help: {'; '.join(one.cures)}" if one.cures else ""
-        return f"  without {one.rejected}: nothing closes{cures}"
+        return f"without {one.rejected}: nothing closes{cures}"
     new = ", ".join(one.changed) or "the same pieces in another order"
     seat = "; MOVES THE SEAT" if moves_seat(one.choice, seat_m) else ""
-    return f"  without {one.rejected}: run {' '.join(one.choice.items)} (new: {new}{seat})"
+    return f"without {one.rejected}: run {' '.join(one.choice.items)} (new: {new}{seat})"
 
 
 def _nothing(plan: Plan, dropped: dict[str, str]) -> Iterator[str]:
@@ -246,7 +249,8 @@ def _nothing(plan: Plan, dropped: dict[str, str]) -> Iterator[str]:
     ):
         if reasons:
             yield title
-            yield from first_lines([f"  {one}" for one in reasons], _REASON_LINES, "fallbacks.txt")
+            blocks = [whole(one, "  ", "    ") for one in reasons]
+            yield from first_blocks(blocks, _REASON_LINES, "fallbacks.txt")
 
 
 # --- what stands at the end ---------------------------------------------------------
@@ -261,19 +265,19 @@ def _foot(job: Job, out: str, files: Sequence[str], left_out: Mapping[str, str])
     )
     barred = list(dict.fromkeys(one.piece for one in job.suspicions if one.piece))
     if barred:
-        yield f"Barred by open suspicions, see abreast check: {', '.join(barred)}"
+        yield from whole(f"Barred by open suspicions, see abreast check: {', '.join(barred)}")
     yield f"Pack: {out} ({counted(len(files), 'file')}, index.txt lists them)"
-    yield from first_lines(_not_written(left_out), _LEFT_OUT_LINES, "index.txt")
+    yield from first_blocks(_not_written(left_out), _LEFT_OUT_LINES, "index.txt")
     yield "The program advises, people decide: docs/cautions.md"
 
 
-def _not_written(left_out: Mapping[str, str]) -> list[str]:
+def _not_written(left_out: Mapping[str, str]) -> list[list[str]]:
     """A sentence for each reason, with the files it cost; the first of them leads."""
     by_why: dict[str, list[str]] = {}
     for name, why in left_out.items():
         by_why.setdefault(why, []).append(name)
-    lines = []
-    for why, names in by_why.items():
-        more = f" and {len(names) - 1} more" if len(names) > 1 else ""
-        lines += wrap(f"Not written: {names[0]}{more}: {why}", 2, "", "  ")
-    return lines
+    return [whole(f"Not written: {names[0]}{_more(names)}: {why}") for why, names in by_why.items()]
+
+
+def _more(names: Sequence[str]) -> str:
+    return f" and {len(names) - 1} more" if len(names) > 1 else ""
