@@ -48,11 +48,10 @@ def place(run: RunIn, md_m: float, roll_rad: float = 0.0, **numbers: Any) -> Pla
     fields: dict[str, Any] = {
         "moments_nm": {(one.name, one.kind): moment_nm for one in segments},
         "joints_nm": {one.name: moment_nm for one in segments},
-        "stress_pa": 1e6,
         "side_n": 4000.0,
         "drag_n": 1000.0,
         "top_n": 9000.0,
-        "touching": ("motor", "C1 clamp"),
+        "walls_n": {"motor": 400.0, "C1 clamp": 300.0},
         "grips_n": {one.name: 20.0 for one in beam.twin.links if one.grips},
         "union": union,
     }

@@ -142,6 +142,8 @@ def test_columns_no_bundled_job_fills_are_the_known_ones() -> None:
         "rack.csv body_od",
         "rack.csv bore",
         "rack.csv wall",
+        "rack.csv yield",
+        "rack.csv side_load",
         "rack.csv upset",
         "rack.csv coupling",
         "rack.csv cumulative",

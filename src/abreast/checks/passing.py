@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 from abreast.checks.base import Check, Context, Verdict, not_checked, plural
 from abreast.checks.passing_bending import moment_check, stress_check
 from abreast.checks.passing_crooked import crooked_check
-from abreast.checks.passing_forces import cable_check, drag_check, side_force_check
+from abreast.checks.passing_forces import cable_check, drag_check
 from abreast.checks.passing_joints import clamp_grip_check, union_check
 from abreast.checks.passing_narrow import narrow_check
+from abreast.checks.passing_sides import side_force_check
 from abreast.checks.passing_words import (
     SETTLED,
     Source,

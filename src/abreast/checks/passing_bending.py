@@ -3,28 +3,33 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from abreast.checks.base import Check, Context, Verdict, not_checked
+from abreast.checks.part_limits import (
+    has_own_sizes,
+    housing_limits,
+    needs_by_field,
+    pipe_yields,
+)
 from abreast.checks.passing_words import (
     Source,
-    Worst,
     at,
     bend,
     held,
     known,
-    listed,
     no_numbers,
     spread,
     ways,
     worst,
+    worst_of,
 )
 from abreast.mechanics.needs import needs_of
 from abreast.mechanics.passing_limits import Bent, bent
 from abreast.mechanics.setting_depth import stress_text
-from abreast.model import Job, Quantity, esp_string
+from abreast.model import Job, esp_string
 from abreast.spaceout.assemble import BASE_ID, UNION_ID, YTOOL_ID
 from abreast.units import Dimension
 
@@ -121,19 +126,6 @@ def judge_moment(context: Context, asked: Moments) -> Verdict:
     )
 
 
-def worst_of(run: RunIn, at_worst: Worst, value: Callable[[Place], float | None]) -> Worst:
-    """Another value at a place that was worst, and its least at the other rolls there."""
-    here = at_worst.place
-
-    def only_here(place: Place) -> float | None:
-        same = abs(place.md_m - here.md_m) < 1e-6 and place.union == here.union
-        return value(place) if same else None
-
-    found = worst(run, only_here, (at_worst.way,))
-    assert found is not None, "the place itself has the value"
-    return found
-
-
 def _the(name: str) -> str:
     return name if name.startswith("bypass piece") else f"the {name}"
 
@@ -167,11 +159,7 @@ def _missing(job: Job, asked: Moments) -> tuple[str, ...]:
 
 def _own_sizes(job: Job) -> set[str]:
     """Pieces of the rack that are not of the bypass pipe."""
-    return {
-        one.id
-        for one in job.rack
-        if one.body_od_m.is_given or one.bore_m.is_given or one.wall_m.is_given
-    }
+    return {one.id for one in job.rack if has_own_sizes(one)}
 
 
 def _unrated(context: Context, asked: Moments, needs: tuple[str, ...]) -> Verdict:
@@ -193,7 +181,7 @@ def _unrated(context: Context, asked: Moments, needs: tuple[str, ...]) -> Verdic
 # --- stress --------------------------------------------------------------------------------
 
 _PIPE, _HOUSINGS, _OTHERS = "bypass pipe", "ESP housings where it hangs", "tubing and tail"
-_NO_LIMIT_PA = 1e12
+_NO_LIMIT_PA, _LEAST_PA = 1e12, 1e-3
 
 
 def stress_check(run_of: Source) -> Check[Bodies]:
@@ -219,7 +207,7 @@ def judge_stress(context: Context, asked: Bodies) -> Verdict:
 
     def use(name: str, stress_pa: float) -> float:
         """Over the limit; over a great one where nobody states it: the greatest is told."""
-        return stress_pa / (stress.limit(name).known or _NO_LIMIT_PA)
+        return stress_pa / max(stress.limits[name].value.or_else(_NO_LIMIT_PA), _LEAST_PA)
 
     def uses(place: Place) -> dict[str, float]:
         return {name: use(name, value) for name, value in stress.at(place).items()}
@@ -231,7 +219,7 @@ def judge_stress(context: Context, asked: Bodies) -> Verdict:
     by_name = uses(nearest.place)
     name = max(by_name, key=by_name.__getitem__)
     found = worst_of(run, nearest, lambda place: stress.at(place).get(name))
-    limit = stress.limit(name)
+    limit = stress.limits[name].value
 
     def told(stress_pa: float) -> str:
         return stress_text(stress_pa, job.units)
@@ -257,7 +245,8 @@ class _Stress:
     """Bending stress and limits of the bodies of one kind, by name."""
 
     def __init__(self, run: RunIn, parts: str, job: Job) -> None:
-        self.job, self.parts = job, parts
+        self.limits = housing_limits(job) if parts == _HOUSINGS else pipe_yields(job)
+        self.what = "bending stress" if parts == _HOUSINGS else "yield strength"
         self.modulus_m3: dict[tuple[str, str, str], float] = {}
         for union, beam in run.beams.items():
             for string in beam.twin.strings:
@@ -275,20 +264,10 @@ class _Stress:
                 found[name] = max(found.get(name, 0.0), moment_nm / modulus_m3)
         return found
 
-    def limit(self, name: str) -> Quantity:
-        """What a body may bear."""
-        if self.parts == _PIPE:
-            return self.job.pipe.yield_pa
-        if self.parts == _HOUSINGS:
-            return next(one.bending_stress_pa for one in esp_string(self.job) if one.id == name)
-        return Quantity.not_measured().labelled(f"yield strength of {name}")
-
     def needs(self) -> tuple[str, ...]:
         """The limits that nobody states."""
-        names = list(dict.fromkeys(name for _, name, _ in self.modulus_m3))
-        if self.parts == _OTHERS:
-            return (f"yield strength of {listed(names)}",) if names else ()
-        return tuple(dict.fromkeys(need for n in names for need in needs_of(self.limit(n))))
+        limits = (self.limits[name] for _, name, _ in self.modulus_m3)
+        return needs_by_field(self.what, limits)
 
 
 def _kind_of(job: Job, name: str) -> str:

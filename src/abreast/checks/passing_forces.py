@@ -1,4 +1,4 @@
-"""Side forces and drag on the way down: who leans on the casing, and what that takes."""
+"""The cable and the drag on the way down: what leans on the casing, and what that takes."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ from abreast.checks.passing_words import (
     at,
     bend,
     held,
-    listed,
     no_numbers,
     share,
     spread,
@@ -33,48 +32,11 @@ __all__ = [
     "drag_check",
     "judge_cable",
     "judge_drag",
-    "judge_side_force",
-    "side_force_check",
 ]
 
 CablePart = Literal["cable", "guard"]
 _SLIDING = "friction factor of the job times the side forces, slowly and without turning"
 _AMONG = "drag is that of the string, weight also that of 20 m of tubing over it"
-
-
-# --- side force ----------------------------------------------------------------------------
-
-
-def side_force_check(run_of: Source) -> Check[RunIn]:
-    """The check of all side forces together, for the place where the run is kept."""
-
-    def places(context: Context) -> Iterator[tuple[str, RunIn]]:
-        yield "whole string", run_of(context)
-
-    return Check(
-        id="passage-side-force",
-        question="How hard does the string lean on the casing, and which parts touch it?",
-        places=places,
-        judge=judge_side_force,
-    )
-
-
-def judge_side_force(context: Context, run: RunIn) -> Verdict:
-    """The sum of all side forces at its worst place; nobody states what it may be."""
-    found = worst(run, lambda place: place.side_n)
-    if found is None:
-        return no_numbers(run)
-    touching = listed(found.place.touching) or "nothing"
-    return held(
-        run,
-        text=f"All side forces together are at most {context.load(found.value)};"
-        f" {at(context, found)}; {spread(found, context.load)}. Touching there: {touching};"
-        f" {bend(context, run, found.place)}.",
-        dimension=Dimension.FORCE,
-        value=found.value,
-        limit=None,
-        needs=("the side force that the parts which touch may bear, from their makers",),
-    )
 
 
 # --- cable ---------------------------------------------------------------------------------

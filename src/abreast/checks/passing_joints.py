@@ -46,6 +46,10 @@ __all__ = [
 _LOCK_AFTER = "pass the bends with the union able to move where the design allows, lock it after"
 _TAKEN_UP = "the union is taken up by the whole quarter turns of the plan before it is locked"
 _DRAG_ONLY = "what a grip carries of weight and heat is not in it; bends do not change its drag"
+_SLIPS_IN_BENDS = (
+    " That is more than may be used: it may slip there, as its maker allows. Then it slides along"
+    " the bypass and need not come back: mark the bypass at it, read the mark when it is pulled."
+)
 _FOLLOW = "bends: upper bound, both strings follow the hole and no clamp slips"
 
 
@@ -211,7 +215,8 @@ def judge_clamp_grip(context: Context, asked: Gripped) -> Verdict:
     """What a clamp must hand over against the share of its grip that may be used.
 
     Drag is worked out; of the bends there is an upper bound only, so that a
-    clamp may be kept by it and never condemned.
+    clamp may be kept by it and never condemned. One that may slip in bends by
+    its maker's word is asked for the drag alone, and told to slip.
     """
     run, clamp, use = asked.run, asked.clamp, context.job.rules.grip_use_ratio
     if clamp.grip == "not stated":
@@ -224,11 +229,12 @@ def judge_clamp_grip(context: Context, asked: Gripped) -> Verdict:
     bends_n, md_m = _in_bends(context, run, clamp)
     both_n = found.value + bends_n
     slides = may_n is not None and found.value <= may_n < both_n
+    open_ = slides and clamp.may_slip != "yes"
     text = (
         f"Drag on the bypass asks at most {context.load(found.value)} of it"
         f"{_of_grip(context, clamp)}; {at(context, found)}; {spread(found, context.load)}."
         f"{_slips(found, clamp)} Bends ask up to {context.load(bends_n)} more if nothing slips:"
-        f" Y-tool top at {depth(context, md_m)}."
+        f" Y-tool top at {depth(context, md_m)}.{_SLIPS_IN_BENDS if slides and not open_ else ''}"
     )
     return held(
         run,
@@ -238,7 +244,7 @@ def judge_clamp_grip(context: Context, asked: Gripped) -> Verdict:
         limit=may_n,
         needs=(
             *needs_of(grip, use),
-            *((_may_slip(context, clamp, both_n / use.si),) if slides else ()),
+            *((_may_slip(context, clamp, both_n / use.si),) if open_ else ()),
         ),
         basis=f"grip: {grip.origin}; share of it: {use.origin}" if may_n is not None else "",
         action="more torque or more clamps that grip, or declare that it slides and run it again",
@@ -260,9 +266,15 @@ def _in_bends(context: Context, run: RunIn, clamp: TwinClamp) -> tuple[float, fl
 
 
 def _may_slip(context: Context, clamp: TwinClamp, grip_n: float) -> str:
+    """What is open where the bound is over the grip."""
+    if clamp.may_slip == "no":
+        return (
+            f"a grip of {context.load(grip_n)} of {clamp.id} (column grip_load of table clamps),"
+            " as it must not slip in bends, or its maker's word that it may"
+        )
     return (
-        f"whether {clamp.id} may slip along the bypass in the bends; a grip of"
-        f" {context.load(grip_n)} would hold"
+        f"whether {clamp.id} may slip along the bypass in the bends (column may_slip of table"
+        f" clamps); a grip of {context.load(grip_n)} would hold"
     )
 
 

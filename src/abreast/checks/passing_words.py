@@ -39,6 +39,7 @@ __all__ = [
     "taken",
     "ways",
     "worst",
+    "worst_of",
 ]
 
 Source = Callable[[Context], "RunIn"]
@@ -105,6 +106,19 @@ def worst(run: RunIn, value: Value, only: Sequence[str] = ()) -> Worst | None:
             if now is not None and (found is None or now > found.value):
                 found = Worst(now, now, one, way)
     return None if found is None else _with_best(run, value, found)
+
+
+def worst_of(run: RunIn, at_worst: Worst, value: Callable[[Place], float | None]) -> Worst:
+    """Another value at a place that was worst, and its least at the other rolls there."""
+    here = at_worst.place
+
+    def only_here(place: Place) -> float | None:
+        same = abs(place.md_m - here.md_m) < 1e-6 and place.union == here.union
+        return value(place) if same else None
+
+    found = worst(run, only_here, (at_worst.way,))
+    assert found is not None, "the place itself has the value"
+    return found
 
 
 def _with_best(run: RunIn, value: Value, found: Worst) -> Worst:

@@ -50,6 +50,9 @@ class BypassPipe(Part):
     wall_m: Diameter = optional("wall")
     youngs_pa: Value = optional("Young's modulus")
     yield_pa: Value = optional("yield strength")
+    side_load_n: Value = optional(
+        "side force that body and connection may bear at one place; n/a: no limit"
+    )
     body_load_n: Value = optional("axial load at yield of the body")
     ea_n: Value = optional("axial stiffness EA")
     ei_nm2: Value = optional("bending stiffness EI")
@@ -103,6 +106,12 @@ class RackItem(Part):
     joint_od_m: Diameter = optional("diameter of the connection; blank: that of the bypass pipe")
     bore_m: Diameter = optional("smallest bore; blank: that of the bypass pipe")
     wall_m: Diameter = optional("wall")
+    yield_pa: Value = optional(
+        "yield strength; blank: that of the bypass pipe, if body, bore and wall are"
+    )
+    side_load_n: Value = optional(
+        "side force it may bear at one place; blank: that of the bypass pipe, as for yield"
+    )
     upset_m: Value = optional("length above the pin shoulder where no clamp closes")
     coupling_m: Value = optional("length below the upper end where no clamp closes")
     drift: Literal["passed", "stopped", "not done"] = Field(
@@ -162,6 +171,8 @@ class FixedPiece(Part):
     body_od_m: Diameter = optional("diameter of the body")
     joint_od_m: Diameter = optional("largest diameter")
     bore_m: Diameter = optional("bore")
+    yield_pa: Value = optional("yield strength of its body")
+    side_load_n: Value = optional("side force it may bear at one place; n/a: no limit")
     no_go_m: Diameter = optional("smallest bore of its no-go")
     profile_m: Value = optional("height of the profile above the lower end")
     torque_nm: Value = optional("make-up torque, if not that of its thread")

@@ -117,6 +117,8 @@ class UpperItem(Part):
     torque_opt_nm: Value = optional("make-up torque wanted")
     torque_max_nm: Value = optional("greatest make-up torque")
     rating_n: Value = optional("axial load it may carry")
+    yield_pa: Value = optional("yield strength of its body")
+    side_load_n: Value = optional("side force it may bear at one place; n/a: no limit")
     lines: Text = remark("cable and control lines it takes or passes")
     splice: bool = Field(False, description="the cable splice lies on this item")
     serial: Text = remark("serial number")

@@ -74,6 +74,9 @@ class EspPiece(Part):
     set_dogleg_rad_m: Value = optional("sharpest dogleg the piece may be set in")
     max_inclination_rad: Value = optional("steepest inclination the piece may be set at")
     bending_stress_pa: Value = optional("bending stress that the housing may carry where it is set")
+    side_load_n: Value = optional(
+        "side force that its housing, centraliser or neck may bear at one place; n/a: no limit"
+    )
     stages_count: Value = optional("number of pump stages")
     serial: Text = remark("serial number")
     certificate: Text = remark("certificate, or why there is none")

@@ -27,11 +27,13 @@ __all__ = [
     "GripMode",
     "Mle",
     "PowerCable",
+    "SlipWord",
     "TwinClamp",
     "YTool",
 ]
 
 GripMode = Literal["grips both", "slides on bypass", "slides on both", "not stated"]
+SlipWord = Literal["yes", "no", "not stated"]
 
 
 class BaseSupport(Part):
@@ -63,6 +65,7 @@ class BaseSupport(Part):
     retainer_load_n: Value = optional("load the guide retainer may carry upwards; n/a: none")
     rating_n: Value = optional("axial load the base may carry")
     moment_nm: Value = optional("bending moment it may carry")
+    side_load_n: Value = optional("side force it may bear at one place; n/a: no limit")
     nose_below_shoulder_m: Value = optional("how far the ESP guide reaches below its shoulder")
     wall_m: Diameter = optional("wall of the bypass passage")
     ea_n: Value = optional("axial stiffness EA")
@@ -88,6 +91,8 @@ class EntryGuide(Part):
     upper_end: EndText = Field(description="upper connection, for example FJ box")
     max_od_m: Diameter = Field(description="largest diameter")
     bore_m: Diameter = optional("smallest bore")
+    yield_pa: Value = optional("yield strength of its body")
+    side_load_n: Value = optional("side force it may bear at one place; n/a: no limit")
     mass_kg: Value = Field(description="mass in air")
     serial: Text = remark("serial number")
     certificate: Text = remark("certificate, or why there is none")
@@ -115,6 +120,7 @@ class AdjustableUnion(Part):
     torque_nm: Value = optional("make-up torque of its lower connection")
     rating_n: Value = optional("axial load it may carry when locked")
     moment_nm: Value = optional("bending moment it may carry")
+    side_load_n: Value = optional("side force it may bear at one place; n/a: no limit")
     seal_od_m: Diameter = optional("diameter of its sliding seal")
     ea_n: Value = optional("axial stiffness EA when locked")
     ei_nm2: Value = optional("bending stiffness EI")
@@ -173,6 +179,7 @@ class YTool(Part):
     mass_kg: Value = Field(description="mass in air")
     rating_n: Value = optional("axial load it may carry")
     moment_nm: Value = optional("bending moment it may carry")
+    side_load_n: Value = optional("side force it may bear at one place; n/a: no limit")
     nipple_bore_m: Diameter = optional("bore of the plug nipple in the bypass leg")
     nipple_length_m: Value = optional("length of the plug nipple")
     bend_offset_m: Diameter = optional("sideways offset of the S-bend")
@@ -209,6 +216,10 @@ class TwinClamp(Part):
     play_m: Diameter = optional("sideways play of the bypass in the clamp")
     grip: GripMode = Field("not stated", description="what it does along the strings")
     grip_load_n: Value = optional("axial load it can hold by grip")
+    may_slip: SlipWord = Field(
+        "not stated", description="its maker's word: may it slip along the bypass in bends"
+    )
+    side_load_n: Value = optional("side force it may bear at one place; n/a: no limit")
     bolt_torque_nm: Value = optional("torque of its bolts")
     bolts: Count | None = Field(None, description="number of bolts")
     serial: Text = remark("serial number")
