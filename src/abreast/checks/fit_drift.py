@@ -7,55 +7,59 @@ from dataclasses import dataclass
 
 from abreast.checks.base import Check, Context, Verdict, not_checked
 from abreast.checks.fit_once import fit_of
-from abreast.checks.fit_words import assumed, corner_needs, told
+from abreast.checks.fit_words import BY_ITSELF, assumed, corner_needs, rooms, told
 from abreast.mechanics.fit import Clearance, Fit, FitSection
 from abreast.model.plan import FindingStatus
 from abreast.units import Dimension
 
-__all__ = ["DRIFT"]
+__all__ = ["DRIFT", "Way", "lacking", "ways"]
 
 
 @dataclass(frozen=True, slots=True)
-class _Way:
-    """One bore, or a length of the hole that has none, and the fit it is taken from."""
+class Way:
+    """One bore, or a length of the hole that has none stated, and the fit it is taken from."""
 
     found: Fit
     clearance: Clearance | None = None
     bare_m: tuple[float, float] | None = None
 
 
-def _places(context: Context) -> Iterator[tuple[str, _Way]]:
+def ways(context: Context) -> Iterator[tuple[str, Way]]:
+    """Every bore on the way down, and every length of the hole that has none stated."""
     found = fit_of(context)
     for clearance in found.clearances:
-        yield clearance.passage.name, _Way(found, clearance)
+        yield clearance.passage.name, Way(found, clearance)
     if not context.job.casing:
-        yield "casing", _Way(found)
+        yield "casing", Way(found)
     for bare_m in found.uncovered_m:
         yield (
             f"{context.length(bare_m[0])} to {context.length(bare_m[1])}",
-            _Way(found, bare_m=bare_m),
+            Way(found, bare_m=bare_m),
         )
 
 
-def _judge(context: Context, way: _Way) -> Verdict:
+def lacking(context: Context, way: Way) -> Verdict | None:
+    """The answer where no bore or no depth is stated; None: it can be judged."""
     if way.bare_m is not None:
         top, bottom = (context.length(depth_m) for depth_m in way.bare_m)
         return not_checked(f"the bore of the hole from {top} to {bottom}")
     if way.clearance is None:
         return not_checked("the table of casing")
-    return _passes(context, way.found, way.clearance)
+    passage = way.clearance.passage
+    if passage.behind:
+        return Verdict(status="ok", text=f"Behind {passage.behind} all the way: nothing passes it.")
+    if passage.kind != "rig" and way.found.depth_needs:
+        return not_checked(*way.found.depth_needs)
+    return None if way.clearance.section else not_checked("a piece that passes it")
 
 
-def _passes(context: Context, found: Fit, clearance: Clearance) -> Verdict:
-    way, section = clearance.passage, clearance.section
-    if way.behind:
-        return Verdict(status="ok", text=f"Behind {way.behind} all the way: nothing passes it.")
-    if way.kind != "rig" and found.depth_needs:
-        return not_checked(*found.depth_needs)
-    if section is None:
-        return not_checked("a piece that passes it")
-    return _too_wide(context, found, clearance, section) or _under(
-        context, found, clearance, section
+def _judge(context: Context, way: Way) -> Verdict:
+    answer = lacking(context, way)
+    clearance = way.clearance
+    if answer is not None or clearance is None or clearance.section is None:
+        return answer or not_checked("a piece that passes it")
+    return _too_wide(context, way.found, clearance, clearance.section) or _under(
+        context, way.found, clearance, clearance.section
     )
 
 
@@ -144,7 +148,7 @@ def _verdict(
         utilisation=clearance.envelope_m / limit_m if limit_m else None,
         basis="physics: opening in the plate" if way.kind == "rig" else _basis(clearance),
         action=action,
-        assumptions=assumed(context, found),
+        assumptions=(*assumed(context, found), BY_ITSELF),
     )
 
 
@@ -155,26 +159,14 @@ def _basis(clearance: Clearance) -> str:
 
 
 def _text(context: Context, clearance: Clearance, section: FitSection) -> str:
-    way = clearance.passage
-    text = f"Widest is {told(context, section)}, {context.small(section.diameter_m)}"
-    if way.kind == "rig":
-        return f"{text}: {_against(context, 'opening', way.bore_m, clearance.to_bore_m)}."
-    name = "special drift" if way.special else "drift"
-    drift = _against(context, name, way.drift_m, clearance.to_drift_m)
-    return f"{text}: {drift}, {_against(context, 'bore', way.bore_m, clearance.to_bore_m)}."
-
-
-def _against(context: Context, what: str, size_m: float | None, room_m: float | None) -> str:
-    if size_m is None or room_m is None:
-        return f"{what} not stated"
-    side = "under" if room_m >= 0 else "OVER"
-    return f"{context.small(abs(room_m))} {side} the {what} of {context.small(size_m)}"
+    room = rooms(context, clearance.passage, section.diameter_m)
+    return f"Widest is {told(context, section)}, {context.small(section.diameter_m)}: {room}."
 
 
 DRIFT = Check(
     id="drift",
     question="Does every part pass every bore on its way from the rig floor to its depth?",
-    places=_places,
+    places=ways,
     judge=_judge,
     basis="physics: smallest circle round all that stands abreast",
 )

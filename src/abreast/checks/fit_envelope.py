@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from abreast.checks.base import Check, Context, Verdict, not_checked
 from abreast.checks.fit_once import fit_of
-from abreast.checks.fit_words import assumed, corner_needs, told
+from abreast.checks.fit_words import BY_ITSELF, assumed, corner_needs, told
 from abreast.formulas.enclosing import enclosing_circle
 from abreast.mechanics.fit import Fit, FitSection
 from abreast.mechanics.outlines import string_items
@@ -110,7 +110,7 @@ def _verdict(context: Context, found: Fit, section: FitSection, gap_m: float | N
         action=""
         if room_m >= margin_m
         else "see the question of the drift for where, and for what it needs",
-        assumptions=assumed(context, found),
+        assumptions=(*assumed(context, found), BY_ITSELF),
     )
 
 

@@ -7,9 +7,13 @@ import math
 from abreast.checks.base import Context
 from abreast.mechanics.cable import CABLE_ID
 from abreast.mechanics.fit import Fit, FitSection
+from abreast.mechanics.fit_along import Stretch
+from abreast.mechanics.passages import Passage
 from abreast.units import Dimension, show
 
-__all__ = ["angle", "assumed", "corner_needs", "told", "window"]
+__all__ = ["BY_ITSELF", "angle", "assumed", "corner_needs", "rooms", "told", "window"]
+
+BY_ITSELF = "each height by itself; fit-along asks for what lies close above one another"
 
 
 def told(context: Context, section: FitSection) -> str:
@@ -19,9 +23,25 @@ def told(context: Context, section: FitSection) -> str:
     return f"{names} at {bottom} to {top} above the ESP's lower face"
 
 
-def corner_needs(found: Fit, section: FitSection) -> tuple[str, ...]:
+def corner_needs(found: Fit, section: FitSection | Stretch) -> tuple[str, ...]:
     """What to ask for before a section is called too large: its cable may be taken as sharp."""
     return found.cable.corner_needs if CABLE_ID in section.deciders else ()
+
+
+def rooms(context: Context, way: Passage, diameter_m: float) -> str:
+    """A circle against what a bore lets pass, as text."""
+    if way.kind == "rig":
+        return _against(context, "opening", way.bore_m, diameter_m)
+    name = "special drift" if way.special else "drift"
+    drift = _against(context, name, way.drift_m, diameter_m)
+    return f"{drift}, {_against(context, 'bore', way.bore_m, diameter_m)}"
+
+
+def _against(context: Context, what: str, size_m: float | None, diameter_m: float) -> str:
+    if size_m is None:
+        return f"{what} not stated"
+    side = "under" if size_m >= diameter_m else "OVER"
+    return f"{context.small(abs(size_m - diameter_m))} {side} the {what} of {context.small(size_m)}"
 
 
 def angle(context: Context, angle_rad: float) -> str:

@@ -19,6 +19,7 @@ from abreast.checks.connections import CONNECTIONS
 from abreast.checks.counts import COUNTS
 from abreast.checks.crane_lift import CRANE_LIFT
 from abreast.checks.dogleg import dogleg_check
+from abreast.checks.fit_along import FIT_ALONG
 from abreast.checks.fit_cable import CABLE_WINDOW
 from abreast.checks.fit_drift import DRIFT
 from abreast.checks.fit_envelope import ENVELOPE, WORST_TALLY
@@ -69,6 +70,7 @@ CHECKS: tuple[Check[Any], ...] = (
     CLAMP_NECK,
     UNION_CLEAR,
     DRIFT,
+    FIT_ALONG,
     ENVELOPE,
     WORST_TALLY,
     CABLE_WINDOW,

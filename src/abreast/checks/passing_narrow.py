@@ -33,6 +33,8 @@ __all__ = ["judge_narrow", "narrow_check"]
 _MEASURE = (
     "the real inner diameter there (caliper), or a dummy of equal stiffness and length run through"
 )
+_WIDE = "does not fit"
+_NEIGHBOURS = "Which parts there need more room together than each by itself: see fit-along."
 _WORST_ONLY = "narrower casing is tried at the worst depths of the nominal bore, while lowering"
 
 
@@ -72,6 +74,8 @@ def judge_narrow(context: Context, run: RunIn) -> Verdict:
     trials = [_tried(context, run, one) for one in sorted(run.narrow, key=lambda one: one.share)]
     least = _least(trials)
     text = f"{_where(context, run)} {' '.join(_told(context, one) for one in trials)}"
+    if any(one.state == _WIDE for trial in run.narrow for one in trial.places):
+        text = f"{text} {_NEIGHBOURS}"
     rests_on = (_WORST_ONLY, *taken(run))
     open_ = dict.fromkeys((*(need for one in trials for need in one.needs), *gaps(run)))
     if least is not None and least.share <= 0.0 and not open_:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from abreast.errors import MissingInputError
+from abreast.formulas.tubulars import drift_mandrel_length
 from abreast.mechanics.needs import needs_of
 from abreast.model import CasingString, Job, Opening, Quantity, convert_depth_m
 
@@ -15,6 +16,8 @@ __all__ = ["Kind", "Passage", "passages", "uncovered_m"]
 Kind = Literal["rig", "casing", "opening"]
 Span = tuple[float, float]
 _SAME_M = 1e-6
+_LEAST_OD_M, _MOST_OD_M = 4.5 * 0.0254, 20.0 * 0.0254
+"""The sizes of casing that the standard knows; beyond them the nearest class is taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +38,10 @@ class Passage:
     drift_m : float or None
         Diameter that is known to pass: drift, or a special drift that was
         proved; of a plain opening its bore [m].
+    straight_m : float
+        Length of the straight body that is known to pass with that diameter:
+        the drift mandrel of the casing; of a place that is shorter its own
+        length; of an opening of the rig nothing [m].
     special : bool
         Whether that is a special drift.
     behind : str
@@ -48,6 +55,7 @@ class Passage:
     top_md_m: float | None = None
     bore_m: float | None = None
     drift_m: float | None = None
+    straight_m: float = 0.0
     special: bool = False
     behind: str = ""
     needs: tuple[str, ...] = ()
@@ -101,6 +109,7 @@ def _openings(job: Job) -> Iterator[Passage]:
                 _depth_m(job, place, place.md_m),
                 place.bore_m.known,
                 place.drift_m.known,
+                min(place.length_m.or_else(_mandrel_m(None)), _mandrel_m(None)),
                 needs=needs_of(place.md_m, place.bore_m, place.drift_m),
             )
 
@@ -119,10 +128,18 @@ def _casing(job: Job, deepest_md_m: float | None) -> Iterator[Passage]:
             _depth_m(job, casing, casing.top_md_m),
             casing.bore_m.known,
             max(sizes, default=None),
+            _mandrel_m(casing.od_m.known),
             special=special is not None and special == max(sizes),
             needs=needs_of(*wanted),
         )
         yield _bared(job, casing, one, deepest_md_m)
+
+
+def _mandrel_m(od_m: float | None) -> float:
+    """Length of the drift mandrel of a casing [m]; of an unknown size the longest there is."""
+    if od_m is None:
+        return drift_mandrel_length(_MOST_OD_M, "casing")
+    return drift_mandrel_length(min(max(od_m, _LEAST_OD_M), _MOST_OD_M), "casing")
 
 
 def _bared(job: Job, casing: CasingString, one: Passage, deepest_md_m: float | None) -> Passage:
