@@ -13,7 +13,7 @@ from abreast.actions.plan_well import well_topics
 from abreast.mechanics.down_hole import DownHole
 from abreast.mechanics.hook_forecast import forecast_run
 from abreast.mechanics.where_to_set import where_to_set
-from abreast.model import Finding
+from abreast.model import Finding, Quantity
 
 JOB, STRING, RUN = run_2()
 SCAN, HOOK = where_to_set(JOB, STRING), forecast_run(JOB, STRING)
@@ -79,6 +79,25 @@ def test_setting_depth_and_hook_load_in_figures() -> None:
     most_kn = max(one.up_n for one in HOOK.rows) / 1000
     assert f"Picking up at most {most_kn:.2f} kN" in found["Hook load"]
     assert "60 % used at most" in found["Hook load"]
+
+
+def test_a_planned_depth_that_is_refused_is_told_with_the_nearest_help() -> None:
+    """The intake dry at 2,150 m: by 0.5 m, so that a half joint of 4.8 m helps; then everywhere."""
+    intake = next(one for one in STRING.pieces if one.kind == "intake")
+    wet_m = 2150.0 + STRING.top_m - intake.top_m
+
+    def of(level_m: float) -> str:
+        level = Quantity.of(level_m, "invented")
+        fluids = JOB.fluids.model_copy(update={"fluid_level_md_m": level})
+        scan = where_to_set(JOB.model_copy(update={"fluids": fluids}), STRING)
+        over = finding("setting-depth:in the well", "exceeds", None, where="in the well")
+        return told(replace(NO_WELL, setting=scan), over)["Set there"]
+
+    assert of(wet_m + 0.5) == (
+        "1 LIMIT EXCEEDED, see EXCEEDS below. Y-tool top at 2150.0 m breaks a limit; the nearest"
+        " help is 2154.8 m, see findings.csv."
+    )
+    assert re.search(r"breaks a limit; so do (\d+) of \1 depths, none is advised", of(5000.0))
 
 
 def test_tool_strings_that_pass_are_named_and_the_rest_counted() -> None:

@@ -201,23 +201,28 @@ def _held(running: RunIn) -> str:
 # --- setting depth, hook load, tools ------------------------------------------------
 
 
-def _set_there(job: Job, well: DownHole | None, _: Sequence[Finding], near: Finding | None) -> str:
+def _set_there(
+    job: Job, well: DownHole | None, asked: Sequence[Finding], near: Finding | None
+) -> str:
     scan = None if well is None else well.setting
     if not isinstance(scan, SettingScan):
         return _own_words(job, near)
-    what = "" if near is None else f"Nearest: {near.where}. "
+    over = any(one.status == "exceeds" for one in asked)
+    what = "" if near is None or over else f"Nearest: {near.where}. "
     return f"{what}{_planned(scan)}"
 
 
 def _planned(scan: SettingScan) -> str:
-    planned, count = scan.planned, len(scan.places)
-    kept = "breaks a limit" if planned.is_refused else "breaks no limit that was given"
-    at = f"Y-tool top at {scan.length(planned.top_md_m)} {kept}"
-    if count == 1:
-        return f"{at}; no other depth was looked at."
-    return (
-        f"{at}; rank {scan.rank(planned)} of {count} depths, {scan.unrefused} of which break none."
-    )
+    planned, count, good = scan.planned, len(scan.places), scan.unrefused
+    at = f"Y-tool top at {scan.length(planned.top_md_m)}"
+    if not planned.is_refused:
+        rank = f"rank {scan.rank(planned)} of {count} depths, {good} of which break none"
+        other = rank if count > 1 else "no other depth was looked at"
+        return f"{at} breaks no limit that was given; {other}."
+    if scan.advised is None:
+        return f"{at} breaks a limit; so do {count - good} of {count} depths, none is advised."
+    better = scan.length(scan.advised.top_md_m)
+    return f"{at} breaks a limit; the nearest help is {better}, see findings.csv."
 
 
 def _hook(job: Job, well: DownHole | None, _: Sequence[Finding], near: Finding | None) -> str:
