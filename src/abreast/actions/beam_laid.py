@@ -10,7 +10,7 @@ from abreast.actions.beam_inputs import BeamInputs, agree
 from abreast.errors import InputError
 from abreast.formulas.guard import require
 from abreast.formulas.path_frame import path_frame
-from abreast.formulas.survey import positions
+from abreast.formulas.survey import Station, positions
 from abreast.mechanics.beam_case import (
     FLAT_M,
     LEADER,
@@ -33,7 +33,10 @@ __all__ = ["laid"]
 
 _LEADER_M, _LIMP = 5.0, 1e-8
 _MOST_NODES = 2000
+# Elements longer than this share of it can't follow how a pulled string bends beside a support.
+_PULLED = 0.4
 _OPEN_M = 1e6
+_SAME_M = 1e-9
 _ASKED = ""
 _WAYS = {"down": 1.0, "up": -1.0, "still": 0.0}
 
@@ -51,6 +54,7 @@ def laid(given: BeamInputs) -> Rested:
     agree(given)
     twin = _twin(given)
     check_places(twin)
+    _check_held_parts(given, twin)
     cut = mesh(twin, _longest_m(given, twin))
     case = _in_hole(given, cut) if given.stations else rest(*_fields(given, cut))
     if case.state == "not found":
@@ -62,16 +66,39 @@ def laid(given: BeamInputs) -> Rested:
     return case
 
 
+def _check_held_parts(given: BeamInputs, twin: TwinBeam) -> None:
+    """A part where a string is held can't move away from the wall: it must fit as it is."""
+    for number, one in enumerate(given.held, 1):
+        string = int(one.string == "second")
+        here_m = [
+            b / 2 for top, low, b in _bores(given) if top <= one.at_m + given.zero_md_m <= low
+        ]
+        for part in twin.strings[string].discs:
+            if part.name == _ASKED or not part.at_m <= one.at_m <= part.bottom_m or not here_m:
+                continue
+            over_m = math.hypot(part.x_m, part.y_m) + part.radius_m - min(here_m)
+            reason = f"{part.name} does not fit: held there it is {1e3 * over_m:.3g} mm in the wall"
+            require(over_m <= _SAME_M, f"held.{number}", reason)
+
+
 def _longest_m(given: BeamInputs, twin: TwinBeam) -> float:
-    length_m = twin.strings[0].bottom_m - twin.strings[0].top_m
-    whole_m = max([length_m] + [one.bottom_m - one.top_m for one in twin.strings])
-    longest_m = min(1.0, whole_m / 100) if given.longest_m is None else given.longest_m
+    whole_m = max(one.bottom_m - one.top_m for one in twin.strings)
     least_m = whole_m / _MOST_NODES
     if given.longest_m is None:
-        return max(longest_m, least_m)
-    fits = longest_m >= least_m
+        return max(min(1.0, whole_m / 100, _PULLED * _boundary_m(given, twin)), least_m)
+    fits = given.longest_m >= least_m
     require(fits, "longest_m", f"cuts it in more than {_MOST_NODES} elements; make it longer")
-    return longest_m
+    return given.longest_m
+
+
+def _boundary_m(given: BeamInputs, twin: TwinBeam) -> float:
+    """Length over which a pulled string bends beside a support, sqrt(EI/T), at its shortest."""
+    parts = [one for string in twin.strings for one in string.segments if one.kind != LEADER]
+    pulls = [abs(one.tension_n) for one in given.strings]
+    pulls += [abs(one.tension_bottom_n or 0.0) for one in given.strings]
+    pulls.append(sum(one.weight_n_m * (one.bottom_m - one.top_m) for one in parts))
+    most_n, least_nm2 = max(pulls), min(one.ei_nm2 for one in parts)
+    return math.sqrt(least_nm2 / most_n) if most_n > 0 else math.inf
 
 
 def _twin(given: BeamInputs) -> TwinBeam:
@@ -259,12 +286,27 @@ def _bores(given: BeamInputs) -> list[tuple[float, float, float]]:
     return [(one.top_md_m, one.bottom_md_m, one.bore_m) for one in given.bores]
 
 
+def _check_reach(given: BeamInputs, cut: Mesh, stations: list[Station]) -> None:
+    """Refuse strings that are not within the survey from end to end."""
+    parts = [one for string in cut.twin.strings for one in string.segments if one.kind != LEADER]
+    top_m = min(one.top_m for one in parts) + given.zero_md_m
+    foot_m = max(one.bottom_m for one in parts) + given.zero_md_m
+    inside = stations[0].md_m <= top_m + _SAME_M and foot_m <= stations[-1].md_m + _SAME_M
+    goes = f"it goes from {stations[0].md_m:g} to {stations[-1].md_m:g} m"
+    reason = f"the string lies from {top_m:g} to {foot_m:g} m of the hole; {goes}"
+    require(inside, "stations", f"{reason}: add stations, or move the string by zero_md_m")
+
+
 def _in_hole(given: BeamInputs, cut: Mesh) -> Rested:
     import numpy as np
 
     from abreast.mechanics.twin_beam_hole import Bore, Hole
 
-    path = path_frame(positions([one.station() for one in given.stations]))
+    stations = [one.station() for one in given.stations]
+    _check_reach(given, cut, stations)
+    # A leader may begin above the survey; there the hole goes on straight.
+    first = replace(stations[0], md_m=stations[0].md_m - 2 * _LEADER_M)
+    path = path_frame(positions([first, *stations]))
     asked = np.array([one.name == _ASKED for one in cut.contacts[: cut.walls]], dtype=bool)
     _bare(given, cut, asked)
     # Where no bore is given nothing touches: a wall out of reach.

@@ -16,7 +16,7 @@ from abreast.mechanics.twin_beam import TwinBeam
 from abreast.mechanics.twin_beam_axial import Pull, lock_of, pull
 from abreast.mechanics.twin_beam_hole import Hole, station_fields
 from abreast.mechanics.twin_beam_mesh import Mesh
-from abreast.mechanics.twin_beam_solve import FOUND, WALL_N_M, Fields, Shapes, solve
+from abreast.mechanics.twin_beam_solve import FOUND, UNFIT, WALL_N_M, Fields, Shapes, solve
 
 if TYPE_CHECKING:
     import numpy as np
@@ -38,6 +38,7 @@ _ROUNDS = 40
 _CALM = 1e-8
 _CLOSE = 1e-3
 _SAME_M = 1e-6
+_WIDER_M = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +189,9 @@ def _settle(cut: Mesh, fields: Fields, axial: _Axial, friction: float) -> Rested
         before = after
         if max(off, axial_off) <= _CALM:
             break
+    # The last micrometres of a disc that is wider than its hole are a wall's give, not room.
+    if np.min(room, initial=0.0) < -_WIDER_M:
+        shapes = replace(shapes, state=np.array([UNFIT]), deepest=np.array([int(np.argmin(room))]))
     # Pushes that still shift among neighbours are less than a micrometre of wall.
     if str(shapes.state[0]) in FOUND and axial_off > _CLOSE:
         shapes = replace(shapes, state=np.array(["not found"]))

@@ -19,9 +19,20 @@ if TYPE_CHECKING:
 else:
     Array = Any
 
-__all__ = ["FOUND", "LEANS", "MOST_PENETRATION_M", "WALL_N_M", "Fields", "Lock", "Shapes", "solve"]
+__all__ = [
+    "FOUND",
+    "LEANS",
+    "MOST_PENETRATION_M",
+    "UNFIT",
+    "WALL_N_M",
+    "Fields",
+    "Lock",
+    "Shapes",
+    "solve",
+]
 
 LEANS = "leans"
+UNFIT = "does not fit"
 FOUND = ("ok", LEANS)
 """States in which a shape was found."""
 
@@ -154,9 +165,7 @@ def _together(
     depth = np.max(deep, axis=1, initial=0.0)
     names = np.where(newton.found, "ok", np.where(stable, "not found", "buckled"))
     names = np.where(leaning, LEANS, names)
-    names = np.where(
-        newton.stuck | (newton.found & (depth > MOST_PENETRATION_M)), "does not fit", names
-    )
+    names = np.where(newton.stuck | (newton.found & (depth > MOST_PENETRATION_M)), UNFIT, names)
     u = np.ascontiguousarray(newton.u.T)
     return Shapes(
         u,
