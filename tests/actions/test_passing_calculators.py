@@ -182,7 +182,7 @@ REFUSED = {
     "friction below 0": (case(stations=SURVEY, friction_ratio=-0.1), "friction_ratio"),
     "one station": (case(stations=SURVEY[:1]), "stations"),
     "survey turns back": (case(stations=SURVEY[::-1]), "stations.2.md_m"),
-    "beyond the survey": (case(stations=SURVEY, zero_md_m=95.0), "md_m"),
+    "beyond the survey": (case(stations=SURVEY, zero_md_m=95.0), "stations"),
     "load in a hole": (
         case(stations=SURVEY, segment={"load_x_n_m": 1.0}),
         "strings.1.segments.1.load_x_n_m",

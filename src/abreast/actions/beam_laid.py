@@ -106,12 +106,11 @@ def _twin(given: BeamInputs) -> TwinBeam:
     for number, one in enumerate(given.held, 1):
         known = one.string == "first" or len(strings) == 2
         require(known, f"held.{number}.string", "there is no second string")
-    seen: set[float] = set()
-    links = []
+    links: list[Link] = []
     for number, link in enumerate(given.links, 1):
         field = f"links.{number}"
-        require(link.at_m not in seen, f"{field}.at_m", f"two links at {link.at_m:g} m")
-        seen.add(link.at_m)
+        apart = all(abs(link.at_m - one.at_m) > NEAREST_M for one in links)
+        require(apart, f"{field}.at_m", f"two links at {link.at_m:g} m, or nearer than 20 mm")
         sideways = link.play_m == 0 or link.kind == "clamp"
         require(sideways, f"{field}.play_m", "only a clamp has play")
         name = link.id or f"link {number}"
@@ -303,6 +302,7 @@ def _in_hole(given: BeamInputs, cut: Mesh) -> Rested:
     from abreast.mechanics.twin_beam_hole import Bore, Hole
 
     stations = [one.station() for one in given.stations]
+    positions(stations)  # refuses what is no survey
     _check_reach(given, cut, stations)
     # A leader may begin above the survey; there the hole goes on straight.
     first = replace(stations[0], md_m=stations[0].md_m - 2 * _LEADER_M)
