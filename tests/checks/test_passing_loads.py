@@ -96,7 +96,20 @@ def test_stress_is_moment_over_section_modulus():
     assert found.value == pytest.approx(1000.0 / modulus_m3, rel=2e-3)
     # L80: 80,000 psi, API Spec 5CT.
     assert found.limit == pytest.approx(552e6, rel=2e-3) and "MPa" in found.text
-    assert found.status == "ok" and any("bending alone" in one for one in found.assumptions)
+    assert found.status == "ok" and any("M/Z + T/A" in one for one in found.assumptions)
+
+
+def test_pull_adds_to_bending_in_pipe_and_not_in_housings():
+    """40 MPa in all where bending alone gives less: told with its share of bending."""
+    names = ("Q07", "body"), ("motor", "body")
+    run = one_more(filled(2), moment_nm=10.0, stresses_pa=dict.fromkeys(names, 40e6))
+    bare = answers(filled(2))
+    found = answers(run)
+    pipe = "passage-stress:bypass pipe"
+    assert found[pipe].value == pytest.approx(40e6) and "Q07: 40.0 MPa, 0." in found[pipe].text
+    assert "of it by bending" in found[pipe].text and "of it by bending" not in bare[pipe].text
+    housings = "passage-stress:ESP housings where it hangs"
+    assert found[housings].value == bare[housings].value
 
 
 def test_housings_are_held_to_their_stress_where_they_hang():

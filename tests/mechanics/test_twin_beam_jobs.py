@@ -105,3 +105,20 @@ def test_a_locked_frame_without_a_landing_asks_for_one():
     string = assemble(job, choice_1()).model_copy(update={"landings": ()})
     with pytest.raises(MissingInputError):
         read_twin_beam(job, string, union="locked")
+
+
+def test_a_locked_bypass_is_pulled_by_the_union_and_bent_by_the_hole():
+    """Job 1 before its sharp bend: T/A of 2-7/8 in 6.5 lb/ft (1.812 in2, API Spec 5CT) and M/Z."""
+    job = job_1()
+    beam = read_twin_beam(job, assemble(job, choice_1()), union="locked")
+    (place,) = sweep(beam.twin, read_hole(job), [1000.0], [0.0])
+    joint = next(one for one in beam.twin.strings[1].segments if one.name == "P01")
+    key = joint.name, joint.kind
+    bending_pa = place.moments_nm[key] / joint.modulus_m3
+    pull_pa = place.stresses_pa[key] - bending_pa
+    assert joint.area_m2 / IN**2 == pytest.approx(1.812, abs=1e-3)
+    # The union's force, less the weight of at most 100 ft of pipe between it and the joint.
+    most_pa = place.union_n / joint.area_m2
+    assert most_pa - 650 * LBF / joint.area_m2 < pull_pa <= most_pa
+    assert pull_pa > 0.3 * bending_pa
+    assert place.stress_pa == max(place.stresses_pa.values())

@@ -41,7 +41,11 @@ __all__ = ["Bodies", "Moments", "judge_moment", "judge_stress", "moment_check", 
 
 _BLOCKS = (UNION_ID, YTOOL_ID, BASE_ID)
 _CLASSES = ("ESP bodies and necks", "ESP joints", "bypass pieces", "union and blocks")
-_BENDING_ONLY = "bending alone, M/Z; pull, push and pressure are not in it"
+_BENDING_ONLY = "bending alone, M/Z, as the limit is one of bending"
+_AND_PULL = (
+    "bending and effective tension, M/Z + T/A, of the body and not of its threads; pressure is the"
+    " same inside and out; no torque"
+)
 _AGREE = (
     "do not run it so: another path or a union that can move, a stronger part, or its maker's"
     " agreement in writing"
@@ -185,7 +189,7 @@ _NO_LIMIT_PA, _LEAST_PA = 1e12, 1e-3
 
 
 def stress_check(run_of: Source) -> Check[Bodies]:
-    """The check of bending stress, for the place where the run is kept."""
+    """The check of stress, for the place where the run is kept."""
 
     def places(context: Context) -> Iterator[tuple[str, Bodies]]:
         run = run_of(context)
@@ -193,7 +197,7 @@ def stress_check(run_of: Source) -> Check[Bodies]:
 
     return Check(
         id="passage-stress",
-        question="What stress does the bending put into pipe and housings?",
+        question="What stress do bending and pull put into pipe, and bending into housings?",
         places=places,
         judge=judge_stress,
     )
@@ -224,11 +228,14 @@ def judge_stress(context: Context, asked: Bodies) -> Verdict:
     def told(stress_pa: float) -> str:
         return stress_text(stress_pa, job.units)
 
+    bends_pa = stress.bending(found.place).get(name, found.value)
+    pulled = f", {told(bends_pa)} of it by bending" if found.value > bends_pa else ""
+    what = "Bending stress" if asked.parts == _HOUSINGS else "Stress by bending and pull"
     nearness = "nearest to its limit" if limit.is_given else "greatest"
     stated = f", limit {told(limit.si)}" if limit.is_given else ""
     return held(
         run,
-        text=f"Bending stress is {nearness} in {name}: {told(found.value)}{stated};"
+        text=f"{what} is {nearness} in {name}: {told(found.value)}{pulled}{stated};"
         f" {at(context, found)}; {spread(found, told)}; {bend(context, run, found.place)}.",
         dimension=Dimension.PRESSURE,
         value=found.value,
@@ -236,17 +243,18 @@ def judge_stress(context: Context, asked: Bodies) -> Verdict:
         needs=stress.needs(),
         basis=f"limit: {limit.origin}" if limit.is_given else "",
         action=_AGREE,
-        assumptions=(_BENDING_ONLY,),
+        assumptions=(_BENDING_ONLY if asked.parts == _HOUSINGS else _AND_PULL,),
         only=only,
     )
 
 
 class _Stress:
-    """Bending stress and limits of the bodies of one kind, by name."""
+    """Stress and limits of the bodies of one kind, by name: of housings that of bending alone."""
 
     def __init__(self, run: RunIn, parts: str, job: Job) -> None:
         self.limits = housing_limits(job) if parts == _HOUSINGS else pipe_yields(job)
-        self.what = "bending stress" if parts == _HOUSINGS else "yield strength"
+        self.bending_only = parts == _HOUSINGS
+        self.what = "bending stress" if self.bending_only else "yield strength"
         self.modulus_m3: dict[tuple[str, str, str], float] = {}
         for union, beam in run.beams.items():
             for string in beam.twin.strings:
@@ -256,7 +264,16 @@ class _Stress:
                         self.modulus_m3[union, one.name, one.kind] = one.modulus_m3 or math.inf
 
     def at(self, place: Place) -> dict[str, float]:
-        """Stress of each body at a place [Pa]."""
+        """Stress of each body at a place that is held against its limit [Pa]."""
+        found = self.bending(place)
+        for (name, kind), stress_pa in (place.stresses_pa or {}).items():
+            told = (place.union, name, kind) in self.modulus_m3 and not self.bending_only
+            if told and stress_pa > found.get(name, 0.0):
+                found[name] = stress_pa
+        return found
+
+    def bending(self, place: Place) -> dict[str, float]:
+        """Bending stress of each body at a place [Pa]."""
         found: dict[str, float] = {}
         for (name, kind), moment_nm in (place.moments_nm or {}).items():
             modulus_m3 = self.modulus_m3.get((place.union, name, kind))
