@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
@@ -24,8 +24,9 @@ from abreast.checks.passing_words import (
     ways,
     worst,
 )
-from abreast.mechanics.clamp_bend import bend_at_clamps_n
+from abreast.mechanics.clamp_bend import BESIDE_A_CONTACT, bend_at_clamps_n, holds_m
 from abreast.mechanics.needs import needs_of
+from abreast.mechanics.run_depths import turning_depths
 from abreast.model import TwinClamp
 from abreast.units import Dimension, show
 
@@ -50,7 +51,10 @@ _SLIPS_IN_BENDS = (
     " That is more than may be used: it may slip there, as its maker allows. Then it slides along"
     " the bypass and need not come back: mark the bypass at it, read the mark when it is pulled."
 )
-_FOLLOW = "bends: upper bound, both strings follow the hole and no clamp slips"
+_FOLLOW = (
+    f"bends: no clamp slips, and both strings turn {BESIDE_A_CONTACT:g} times as much as the hole,"
+    " as beside a contact; an upper bound of what room leaves"
+)
 
 
 # --- union ---------------------------------------------------------------------------------
@@ -153,13 +157,15 @@ def judge_stroke(context: Context, run: RunIn) -> Verdict:
     if union is None:
         return not_checked("the union as set")
     spacing = context.job.setting.axis_spacing_m
-    turns = [(_turn_rad(run, one.md_m), one.md_m) for one in _every(run) if one.union == "free"]
-    turn_rad, md_m = max(turns)
+    ends_m = next(iter(run.beams.values())).twin.rigid_m
+    zeros_m = _turning(run, "free", ends_m)
+    turn_rad, zero_m = max((_turn_rad(run, zero_m, ends_m), zero_m) for zero_m in zeros_m)
+    md_m = zero_m - run.top_above_zero_m
     moves_m, left_m = spacing.si * turn_rad, min(union.to_close_m, union.to_open_m)
     turned = show(turn_rad, Dimension.ANGLE, context.job.units)
     return held(
         run,
-        text=f"Able to move, it closes or opens by at most {context.small(moves_m)} in the bends,"
+        text=f"Able to move, it closes or opens by up to {context.small(moves_m)} in the bends,"
         f" as the string is rolled; left to closed {context.small(union.to_close_m)}, to open"
         f" {context.small(union.to_open_m)}. Y-tool top at {depth(context, md_m)}"
         f" ({context.job.depth_datum}): the hole turns {turned} from Y-tool to base support.",
@@ -168,16 +174,18 @@ def judge_stroke(context: Context, run: RunIn) -> Verdict:
         limit=max(left_m, 0.0),
         basis="physics: distance of the axes times the turn of the hole; stroke of the union",
         action="choose pieces that leave the union more stroke to both sides",
-        assumptions=("stretch and heat of the strings are not in it",),
+        assumptions=(
+            "Y-tool and base support lie along the hole; stretch and heat of the strings are not"
+            " in it",
+        ),
     )
 
 
-def _turn_rad(run: RunIn, md_m: float) -> float:
+def _turn_rad(run: RunIn, zero_m: float, ends_m: Sequence[float]) -> float:
     """Angle between the hole at Y-tool and at base support [rad]."""
     import numpy as np
 
-    ends_m = next(iter(run.beams.values())).twin.rigid_m
-    tangents = run.hole.path.at(md_m + run.top_above_zero_m + np.array(ends_m)).tangent
+    tangents = run.hole.path.at(zero_m + np.array(ends_m)).tangent
     chord = float(np.linalg.norm(tangents[0] - tangents[-1]))
     return 2 * math.asin(min(chord / 2, 1.0))
 
@@ -257,12 +265,24 @@ def _in_bends(context: Context, run: RunIn, clamp: TwinClamp) -> tuple[float, fl
     spacing_m = context.job.setting.axis_spacing_m.si
     most = (0.0, run.planned_md_m)
     for union, beam in run.beams.items():
-        tops_m = sorted({one.md_m for one in _every(run) if one.union == union})
-        zeros_m = [md_m + run.top_above_zero_m for md_m in tops_m]
+        zeros_m = _turning(run, union, holds_m(beam.twin))
         forces = bend_at_clamps_n(beam.twin, run.hole.path, zeros_m, spacing_m).get(clamp.id)
-        if forces is not None and tops_m:
-            most = max(most, *zip(forces.tolist(), tops_m, strict=True))
+        if forces is not None and zeros_m:
+            tops_m = [zero_m - run.top_above_zero_m for zero_m in zeros_m]
+            bound_n = BESIDE_A_CONTACT * forces
+            most = max(most, *zip(bound_n.tolist(), tops_m, strict=True))
     return most
+
+
+def _turning(run: RunIn, union: str, places_m: Sequence[float]) -> list[float]:
+    """Depths of the zero of the beams where what the hole turns along the string is extreme [m].
+
+    A clamp asks most where it stands at the end of a bend, wherever the run was looked at.
+    """
+    zeros_m = [one.md_m + run.top_above_zero_m for one in _every(run) if one.union == union]
+    if not zeros_m:
+        return []
+    return turning_depths(run.hole.path, places_m, min(zeros_m), max(zeros_m))
 
 
 def _may_slip(context: Context, clamp: TwinClamp, grip_n: float) -> str:

@@ -18,7 +18,11 @@ if TYPE_CHECKING:
 else:
     Array = Any
 
-__all__ = ["bend_at_clamps_n", "tied_force_n"]
+__all__ = ["BESIDE_A_CONTACT", "bend_at_clamps_n", "holds_m", "tied_force_n"]
+
+BESIDE_A_CONTACT = 1.5
+"""How much sharper than its hole a string may bend beside a contact: a beam on three contacts
+in an even bend, M = 3/2 EI kappa over the middle one (three-moment equation)."""
 
 
 def tied_force_n(
@@ -85,7 +89,8 @@ def bend_at_clamps_n(
 
     Notes
     -----
-    An upper bound: both strings follow the hole, with no room to straighten.
+    Both strings follow the hole. Room lets them straighten, and ask less; beside a
+    contact a string turns more than the hole, at most by :data:`BESIDE_A_CONTACT`.
     Between two holds the strings differ in length by the distance of their
     axes times the turn of the hole; Hooke's law. A clamp hands over what the
     forces above and below it differ by.
@@ -107,6 +112,11 @@ def bend_at_clamps_n(
         for k, one in enumerate(holds)
         if one.name
     }
+
+
+def holds_m(twin: TwinBeam) -> list[float]:
+    """Where the bypass can't slide along the ESP side, from the zero of the strings [m]."""
+    return [one.at_m for one in _holds(twin)]
 
 
 def _holds(twin: TwinBeam) -> list[_Hold]:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from abreast.formulas.path_frame import PathFrame
 
-__all__ = ["beside", "even_depths", "sharp_depths"]
+__all__ = ["beside", "even_depths", "sharp_depths", "turning_depths"]
 
 _MOST_EVEN, _MOST_SHARP = 150, 150
 _NEAREST_M = 2.5
@@ -65,6 +65,29 @@ def sharp_depths(
         if len(found) <= _MOST_SHARP:
             return sorted(found)
         nearest_m *= 2
+
+
+def turning_depths(
+    path: PathFrame, places_m: Sequence[float], first_m: float, last_m: float
+) -> list[float]:
+    """Depths of a string's zero at which one of its places stands at a station of the survey.
+
+    Parameters
+    ----------
+    path : PathFrame
+        The hole.
+    places_m : sequence of float
+        Where on the string the hole's direction is asked for, from its zero [m].
+    first_m, last_m : float
+        How far the zero goes [m]; both ends are among the answers.
+
+    Notes
+    -----
+    Between two of them every place stays on one arc each, so that what is made of
+    the directions there changes smoothly: its extremes are at these depths or near.
+    """
+    stands = (md_m - at_m for md_m in path.md_m.tolist() for at_m in places_m)
+    return sorted({first_m, last_m, *(zero for zero in stands if first_m < zero < last_m)})
 
 
 def beside(known: Sequence[float], worst: Sequence[float]) -> list[float]:
