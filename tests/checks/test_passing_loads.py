@@ -203,7 +203,8 @@ def test_a_free_union_carries_nothing_and_needs_stroke():
     """Two arcs about one centre, 4.25 in apart: they differ by that times the angle."""
     run = filled(1, "free")
     tops_m = (4290 * FT, 5000 * FT)
-    run = replace(run, down=tuple(place(run, md_m) for md_m in tops_m), up=(), hung=())
+    places = tuple(place(run, md_m) for md_m in tops_m)
+    run = replace(run, down=places, up=places, hung=places)
     found = answers(run, 1)
     assert found["passage-union:force"].status == "ok"
     stroke = found["passage-union:stroke"]
