@@ -159,10 +159,19 @@ def test_a_cable_without_a_guard_is_asked_itself():
     assert "The cable itself is pressed by at most 6.10 kN" in found["passage-cable:cable"].text
 
 
+def dragged(drag_n, top_n, tubing_n=0.0):
+    """Drag of the twin, and of the tubing above it that the model holds, and the pull at its top.
+
+    The friction factor of job 2, as its sheet states it.
+    """
+    friction = job_2().friction.cased_ratio.si
+    return {"drag_n": drag_n, "side_n": (drag_n + tubing_n) / friction, "top_n": top_n}
+
+
 def test_drag_is_a_share_of_what_hangs():
     """Statics: what hangs is pull and drag; 31 % at the best roll and 59 % are 1.9 times."""
-    run = filled(2, drag_n=3100.0, top_n=6900.0)
-    found = answers(one_more(run, drag_n=5900.0, top_n=4100.0))["passage-drag:lowering"]
+    run = filled(2, **dragged(3100.0, 6900.0))
+    found = answers(one_more(run, **dragged(5900.0, 4100.0)))["passage-drag:lowering"]
     assert found.status == "ok" and found.utilisation == pytest.approx(0.59)
     assert "5.90 kN of the 10.00 kN" in found.text
     assert "between 31 % at the best and 59 % at the worst roll" in found.text
@@ -172,8 +181,20 @@ def test_drag_is_a_share_of_what_hangs():
 
 
 def test_a_string_that_drags_more_than_it_weighs_must_be_pushed():
-    found = answers(one_more(filled(2), drag_n=5000.0, top_n=-200.0))["passage-drag:lowering"]
-    assert found.status == "exceeds" and "push" in found.action
+    """The tubing can do that, so it is no verdict on the whole string."""
+    heavy = one_more(filled(2), **dragged(5000.0, -200.0))
+    found = answers(heavy)["passage-drag:lowering"]
+    assert found.status == "near limit" and found.utilisation > 1
+    assert "must push with 0.20 kN" in found.text and "hook load" in found.text
+    light = answers(one_more(filled(2), **dragged(4000.0, 200.0)))["passage-drag:lowering"]
+    assert "must push" not in light.text
+
+
+def test_drag_of_the_tubing_above_is_not_weight_that_is_missing():
+    """Level: 1 kN of tubing drag brings the pull at the top to -5 kN, and nothing hangs."""
+    level = one_more(filled(2), **dragged(4000.0, -5000.0, 1000.0))
+    found = answers(level)["passage-drag:lowering"]
+    assert "4.00 kN of the 0.00 kN" in found.text
 
 
 def test_no_friction_factor_no_drag():

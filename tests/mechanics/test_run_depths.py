@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from abreast.formulas.path_frame import path_frame
 from abreast.formulas.survey import Station, positions
-from abreast.mechanics.run_depths import beside, even_depths, sharp_depths
+from abreast.mechanics.run_depths import beside, even_depths, sharp_depths, turning_depths
 
 
 def hole(*rows: tuple[float, float]):
@@ -27,6 +27,17 @@ def test_a_short_bend_is_met_in_steps_of_half_its_length():
     found = sharp_depths(BEND, 30.0, 20.0, 1000.0, 20.0)
     assert found[0] >= 500 - 30 and found[-1] <= 509
     assert {round(b - a, 3) for a, b in pairwise(found)} == {5.0}
+
+
+def test_a_bend_is_looked_at_as_closely_however_far_apart_the_rest_is():
+    usual = sharp_depths(BEND, 30.0, 20.0, 1000.0, 20.0)
+    assert sharp_depths(BEND, 30.0, 20.0, 1000.0, 100.0) == usual
+
+
+def test_where_a_place_of_the_string_stands_at_a_station():
+    """Places at 0 and 30 m of the string, stations at 500 and 509 m."""
+    found = turning_depths(BEND, [0.0, 30.0], 20.0, 1000.0)
+    assert found == [20.0, 470.0, 479.0, 500.0, 509.0, 1000.0]
 
 
 def test_a_straight_hole_has_no_sharp_place():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from abreast.checks.base import Check, Context, Verdict, not_checked
@@ -134,15 +134,16 @@ def judge_drag(context: Context, run: RunIn) -> Verdict:
     friction = context.job.friction.cased_ratio
     if run.hole.friction_ratio is None:
         return not_checked("the friction factor of the casing (cased of section friction)")
-    down = worst(run, lambda place: _part(place, "lowering"), ("lowering",))
+    down = worst(run, lambda place: _part(run, place, "lowering"), ("lowering",))
     if down is None:
         return no_numbers(run)
-    weight_n = _weight_n(down.place, "lowering")
+    weight_n = _weight_n(run, down.place, "lowering")
     drag_n = down.place.drag_n or 0.0
-    up = worst(run, lambda place: _part(place, "picking up"), ("picking up",))
-    return held(
+    up = worst(run, lambda place: _part(run, place, "picking up"), ("picking up",))
+    verdict = held(
         run,
-        text=f"{_dragged(context, run, down)}{_raised(context, run, up)}",
+        text=f"{_dragged(context, run, down)}{_pushed(context, drag_n - weight_n)}"
+        f"{_raised(context, run, up)}",
         dimension=Dimension.FORCE,
         value=drag_n,
         limit=max(weight_n, 0.0),
@@ -152,22 +153,34 @@ def judge_drag(context: Context, run: RunIn) -> Verdict:
         " load",
         assumptions=(_SLIDING, _AMONG),
     )
+    # The tubing may well push it down: the hook load answers for the whole string.
+    return replace(verdict, status="near limit") if verdict.status == "exceeds" else verdict
 
 
-def _weight_n(place: Place, way: str) -> float:
-    """What hangs at the upper end of the model, drag taken off it [N]."""
-    return place.top_n + (place.drag_n or 0.0) * (1.0 if way == "lowering" else -1.0)
+def _pushed(context: Context, push_n: float) -> str:
+    if push_n <= 0:
+        return ""
+    return (
+        f" By its own weight it stops there: the tubing above must push with"
+        f" {context.load(push_n)}. Whether the whole string goes down is asked of the hook load."
+    )
 
 
-def _part(place: Place, way: str) -> float | None:
+def _weight_n(run: RunIn, place: Place, way: str) -> float:
+    """What hangs at the upper end of the model, all drag taken off it [N]."""
+    all_drag_n = (run.hole.friction_ratio or 0.0) * place.side_n
+    return place.top_n + all_drag_n * (1.0 if way == "lowering" else -1.0)
+
+
+def _part(run: RunIn, place: Place, way: str) -> float | None:
     """Drag over hanging weight; None without a friction factor."""
     if place.drag_n is None:
         return None
-    return place.drag_n / max(_weight_n(place, way), 1e-9)
+    return place.drag_n / max(_weight_n(run, place, way), 1e-9)
 
 
 def _dragged(context: Context, run: RunIn, found: Worst) -> str:
-    drag, weight = found.place.drag_n or 0.0, _weight_n(found.place, found.way)
+    drag, weight = found.place.drag_n or 0.0, _weight_n(run, found.place, found.way)
     return (
         f"Drag takes {context.load(drag)} of the {context.load(weight)} that hang;"
         f" {at(context, found)}; {spread(found, share)};"

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 __all__ = ["beside", "even_depths", "sharp_depths", "turning_depths"]
 
 _MOST_EVEN, _MOST_SHARP = 150, 150
-_NEAREST_M = 2.5
+_NEAREST_M, _FARTHEST_M = 2.5, 20.0
 _SHARP = 0.5
 _FLAT_RAD_M = math.radians(0.5) / 30.0
 
@@ -43,9 +43,10 @@ def sharp_depths(
     -------
     list of float
         Half an interval apart, as the string meets a short bend in a stretch
-        about as long as the bend; not nearer than a quarter of the step or
-        2.5 m, and farther where they would be over 150. Sharp is an interval
-        with half the severity of the sharpest, and at least 0.5 deg/30 m.
+        about as long as the bend, however far apart the even depths are; not
+        nearer than a quarter of the step or 5 m, whichever is less, nor than 2.5 m,
+        and farther where they would be over 150. Sharp is an interval with half the
+        severity of the sharpest, and at least 0.5 deg/30 m.
     """
     severities = path.severity_rad_m.tolist()
     least = max(_FLAT_RAD_M, _SHARP * max(severities))
@@ -54,6 +55,7 @@ def sharp_depths(
         for (upper, lower), bend in zip(pairwise(path.md_m.tolist()), severities, strict=True)
         if bend >= least and upper - length_m < last_m and lower > first_m
     ]
+    step_m = min(step_m, _FARTHEST_M)
     nearest_m = max(_NEAREST_M, step_m / 4)
     while True:
         found = set()
