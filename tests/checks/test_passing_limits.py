@@ -56,6 +56,16 @@ def test_the_part_nearest_to_what_it_bears_is_told_beside_the_sum(force_n, statu
     assert bool(found.action) == (status != "ok")
 
 
+def test_the_best_roll_is_that_of_the_same_depth():
+    """At 500 and 1500 m the motor is free; at 1000 m it leans at every roll."""
+    run = filled(2, "free", walls_n={})
+    for index, roll in zip(range(4, 8), ROLLS, strict=True):
+        lean = place(run, 1000.0, roll, walls_n={"motor": 300.0 + 100.0 * index})
+        run = swapped(run, "down", index, lean)
+    text = answers(run)[SIDE].text
+    assert "between 0.70 kN at the best and 1.00 kN at the worst roll" in text
+
+
 def test_a_weak_part_counts_before_a_stronger_push():
     found = answers(leaning(motor=4000.0, entry_guide=2000.0))[SIDE]
     assert found.value == pytest.approx(2000.0) and "entry guide" in found.text.split(";")[0]
