@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Annotated
 
 from pydantic import Field
 
@@ -12,17 +13,19 @@ from abreast.mechanics.drift_dummy import Body, equivalent_stiffness, judge_dumm
 __all__ = ["CALCULATORS"]
 
 _STEEL_PA = 2.07e11
+Length = Annotated[float, Field(strict=True, ge=1e-3, le=1e6, allow_inf_nan=False)]
+"""The length of a body, a millimetre at least."""
 
 
 class DummyInputs(Inputs):
     """The real body, the bend, and the dummy."""
 
-    length_m: Positive = Field(description="length of the real stiff body [m]")
+    length_m: Length = Field(description="length of the real stiff body [m]")
     od_m: Positive = Field(description="its largest diameter, all beside it counted [m]")
     ei_nm2: Positive = Field(description="its bending stiffness EI [N m2]")
     bore_m: Positive = Field(description="drift of the casing [m]")
     curvature_rad_m: Bend = Field(description="sharpest bend on the way [rad/m]")
-    dummy_length_m: Positive = Field(description="length of the dummy [m]")
+    dummy_length_m: Length = Field(description="length of the dummy [m]")
     dummy_od_m: Positive = Field(description="diameter of the dummy [m]")
     dummy_ei_nm2: Positive | None = Field(
         None, description="its bending stiffness EI; none: what it should be is taken [N m2]"
@@ -66,8 +69,9 @@ CALCULATORS = (
     Calculator(
         name="drift-dummy",
         summary="how stiff a drift dummy must be, and what one that went through proves",
-        formula="48 EI (kappa L^2/8 - (D - d)) / L^3 of both set equal",
-        source="beam on three contacts (Roark), approximate; what it proves: plain reasoning",
+        formula="F of both set equal, with c = D - d: 48 EI (kappa L^2/8 - c) / L^3 on three"
+        " contacts, c not below kappa L^2/24; else 2 EI kappa / a, a = sqrt(6c/kappa)",
+        source="beam theory (Roark) of rods with free ends; what it proves: plain reasoning",
         inputs=DummyInputs,
         outputs=DummyOutputs,
         function=_dummy,

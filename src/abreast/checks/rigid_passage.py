@@ -16,7 +16,7 @@ from abreast.units import Dimension, show
 
 __all__ = ["Rod", "judge_rigid_passage", "rigid_passage_check"]
 
-_BASIS = "physics: height of the surveyed arc over the rod's chord, kappa L^2 / 8 in an even bend"
+_BASIS = "physics: height of the surveyed arc over the rod's chord; rod with free ends in a bend"
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +159,6 @@ def _cost(context: Context, body: RigidBody) -> str:
     if body.stress_pa is not None:
         parts.append(f"bending stress {stress_text(body.stress_pa, context.job.units)}")
     if body.side_force_n is not None:
-        about = " or so, for it lies on the bend over a length" if body.follows else ""
-        parts.append(f"{context.load(body.side_force_n)} in its middle{about}")
+        along = f", {context.length(body.lies_m)} of which lies on the bend" if body.lies_m else ""
+        parts.append(f"{context.load(body.side_force_n)} on its middle{along}")
     return f" ({'; '.join(parts)})" if parts else ""

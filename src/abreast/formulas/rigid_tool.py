@@ -3,10 +3,38 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
-from abreast.formulas.guard import below, not_negative, positive
+from abreast.formulas.guard import below, not_negative, positive, require
 
-__all__ = ["bend_side_force", "longest_rigid_tool", "sagitta"]
+__all__ = [
+    "BentRod",
+    "bend_side_force",
+    "bent_rod",
+    "longest_rigid_tool",
+    "must_bend",
+    "sagitta",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class BentRod:
+    """How a stiff rod stands in a bend.
+
+    Parameters
+    ----------
+    force_n : float
+        Force of the inner wall on its middle; half of it stands at each end [N].
+    moment_nm : float
+        Greatest bending moment [N m].
+    lies_m : float
+        Length of its middle that lies on the inner wall; 0: it touches there in
+        one place, or not at all [m].
+    """
+
+    force_n: float
+    moment_nm: float
+    lies_m: float
 
 
 def longest_rigid_tool(bore_m: float, od_m: float, radius_m: float) -> float:
@@ -51,65 +79,141 @@ def longest_rigid_tool(bore_m: float, od_m: float, radius_m: float) -> float:
 
 
 def sagitta(length_m: float, curvature_rad_m: float) -> float:
-    """Height of an arc over its chord, as kappa L^2 / 8 [m].
+    r"""Height of an arc over its chord [m].
 
     Parameters
     ----------
     length_m : float
         Length of the chord [m].
     curvature_rad_m : float
-        Curvature of the arc [rad/m].
+        Curvature of the arc, one over its radius [rad/m].
+
+    Raises
+    ------
+    InputError
+        ``out-of-range``: the chord is longer than the bend is wide.
 
     Notes
     -----
-    Right to 1 % while the arc turns less than 35 degrees.
+    :math:`R - \sqrt{R^2 - L^2/4}`, in a form that keeps its digits:
+    :math:`\kappa L^2/4 / (1 + \sqrt{1 - (\kappa L/2)^2})`.
 
     Examples
     --------
     >>> round(sagitta(9.144, math.radians(3.07) / 30.48), 4)
     0.0184
     """
-    return (
-        not_negative("curvature_rad_m", curvature_rad_m) * positive("length_m", length_m) ** 2 / 8
-    )
+    positive("length_m", length_m)
+    half = not_negative("curvature_rad_m", curvature_rad_m) * length_m / 2
+    reason = f"{length_m:g} m is longer than a bend of that curvature is wide; check both"
+    require(half <= 1, "length_m", reason)
+    return half * length_m / 2 / (1 + math.sqrt(1 - half * half))
 
 
-def bend_side_force(
-    ei_nm2: float, length_m: float, clearance_m: float, curvature_rad_m: float
-) -> float:
-    r"""Force in the middle of a stiff body that a bend bends, ends on the wall [N].
+def must_bend(bore_m: float, od_m: float, length_m: float, curvature_rad_m: float) -> float:
+    """How far a body must bend in a bend of even curvature; not above 0: it lies unbent [m].
+
+    Parameters
+    ----------
+    bore_m, od_m : float
+        Bore, and diameter of the body, smaller than it [m].
+    length_m : float
+        Length of the body [m].
+    curvature_rad_m : float
+        Curvature of the axis of the bend [rad/m].
+
+    Raises
+    ------
+    InputError
+        ``out-of-range``: the body is not smaller than the bore, the radius is not
+        larger than half the bore, or the body is longer than the bend is wide.
+
+    Notes
+    -----
+    Height of the outer wall, of radius R + D/2, over a chord of the body's
+    length, less D - d. It is 0 for :func:`longest_rigid_tool`.
+
+    Examples
+    --------
+    >>> longest = longest_rigid_tool(0.2205, 0.2032, 1000.0)
+    >>> abs(must_bend(0.2205, 0.2032, longest, 1e-3)) < 1e-12
+    True
+    """
+    positive("bore_m", bore_m)
+    below("od_m", not_negative("od_m", od_m), bore_m, "the bore")
+    turn = not_negative("curvature_rad_m", curvature_rad_m) * bore_m / 2
+    require(turn < 1, "curvature_rad_m", "the bend is sharper than its bore allows; check both")
+    return sagitta(length_m, curvature_rad_m / (1 + turn)) - (bore_m - od_m)
+
+
+def bent_rod(ei_nm2: float, length_m: float, clearance_m: float, curvature_rad_m: float) -> BentRod:
+    r"""Forces on a stiff rod that a bend of even curvature bends, its ends free.
 
     Parameters
     ----------
     ei_nm2 : float
         Bending stiffness EI [N m2].
     length_m : float
-        Length of the body [m].
+        Length of the rod [m].
     clearance_m : float
         Bore less diameter [m].
     curvature_rad_m : float
         Curvature of the bend [rad/m].
 
-    Returns
-    -------
-    float
-        0 where the body lies in the bend unbent.
+    Raises
+    ------
+    InputError
+        ``out-of-range``: no clearance is left for a rod that must bend; nothing
+        then bounds the force.
 
     Notes
     -----
-    :math:`F = 48 EI (\kappa L^2/8 - c)/L^3`, a simply supported beam (Roark;
-    Timoshenko). It touches in three places only while its own curvature there,
-    :math:`12(\kappa L^2/8 - c)/L^2`, stays below that of the bend; beyond, the
-    body follows the bend over a length and the figure is approximate.
+    Small slopes, a rod of one stiffness. With three contacts
+    :math:`F = 48 EI(\kappa L^2/8 - c)/L^3` and :math:`M = FL/4`, a simply
+    supported beam (Roark; Timoshenko). That holds while the rod is less curved
+    there than the bend, :math:`c \ge \kappa L^2/24`. A longer one lies on the
+    inner wall up to a from each end: its curvature falls evenly from kappa to 0
+    along a, so that it stands off :math:`\kappa a^2/6` at its end, which is c:
+
+    .. math:: a = \sqrt{6c/\kappa}, \quad F = 2 EI\kappa/a, \quad M = EI\kappa
+
+    whatever its length. Both agree where one turns into the other.
 
     Examples
     --------
-    A 5.4 in motor of 27.4 ft in a 3.07 degrees per 100 ft bend:
+    Of 8.36 m the middle 2.67 m lie on the bend; 4 m touch in three places:
 
-    >>> round(bend_side_force(2.0e6, 8.36, 0.0056, math.radians(3.07) / 30.48))
-    1603
+    >>> rod = bent_rod(1.3e6, 8.36, 0.0026, 0.00193)
+    >>> round(rod.force_n), round(rod.moment_nm), round(rod.lies_m, 2)
+    (1765, 2509, 2.67)
+    >>> bent_rod(1.3e6, 4.0, 0.0026, 0.00193).lies_m
+    0.0
     """
     positive("ei_nm2", ei_nm2)
     not_negative("clearance_m", clearance_m)
-    needed_m = sagitta(length_m, curvature_rad_m) - clearance_m
-    return 48 * ei_nm2 * max(needed_m, 0.0) / length_m**3
+    positive("length_m", length_m)
+    arc_m = not_negative("curvature_rad_m", curvature_rad_m) * length_m**2 / 8
+    if arc_m <= clearance_m:
+        return BentRod(0.0, 0.0, 0.0)
+    reason = "no clearance is left in a bend: nothing bounds the force; give the bore as it is"
+    require(clearance_m > 0, "clearance_m", reason)
+    if 3 * clearance_m >= arc_m:
+        force_n = 48 * ei_nm2 * (arc_m - clearance_m) / length_m**3
+        return BentRod(force_n, force_n * length_m / 4, 0.0)
+    arm_m, moment_nm = math.sqrt(6 * clearance_m / curvature_rad_m), ei_nm2 * curvature_rad_m
+    return BentRod(2 * moment_nm / arm_m, moment_nm, length_m - 2 * arm_m)
+
+
+def bend_side_force(
+    ei_nm2: float, length_m: float, clearance_m: float, curvature_rad_m: float
+) -> float:
+    """Force on the middle of a stiff rod that a bend bends [N]; 0 where it lies unbent.
+
+    As :func:`bent_rod`.
+
+    Examples
+    --------
+    >>> round(bend_side_force(1.3e6, 8.36, 0.0026, 0.00193))
+    1765
+    """
+    return bent_rod(ei_nm2, length_m, clearance_m, curvature_rad_m).force_n

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from abreast.formulas.guard import below, not_negative, positive, require
-from abreast.formulas.rigid_tool import bend_side_force, sagitta
+from abreast.formulas.rigid_tool import bend_side_force
 
 __all__ = ["Body", "Proof", "equivalent_stiffness", "judge_dummy"]
 
@@ -73,7 +73,7 @@ def equivalent_stiffness(
 
     Notes
     -----
-    48 EI (kappa L^2/8 - c) / L^3 of both set equal (beam on three contacts).
+    Forces of :func:`abreast.formulas.rigid_tool.bent_rod` set equal; both go with EI.
 
     Examples
     --------
@@ -117,17 +117,31 @@ def judge_dummy(real: Body, dummy: Body, bore_m: float, curvature_rad_m: float) 
         proves.append("round narrow places: it is at least as thick")
     else:
         lacks.append("narrow places: it is thinner than the real body")
-    needed = sagitta(dummy.length_m, curvature_rad_m) - (bore_m - dummy.od_m)
     as_large = dummy.length_m >= real.length_m - _SAME and dummy.od_m >= real.od_m - _SAME
     if as_large and dummy.ei_nm2 >= real.ei_nm2 * (1 - _SAME):
         proves.append("bends between stations as well: it is at least as long, thick and stiff")
     else:
         lacks.append("bends that the survey does not see: it is shorter, thinner or softer")
-    if dummy_n >= real_n * (1 - _SAME):
-        proves.append("the known bend: it pushes on it at least as hard")
-    else:
-        lacks.append("the known bend: it pushes on it less than the real body will")
-    if dummy_n > 2 * real_n and needed > 0:
+    proven, words = _known_bend(real_n, dummy_n, as_large, curvature_rad_m)
+    (proves if proven else lacks).append(words)
+    if dummy_n > 2 * real_n:
         lacks.append("anything if it stops: it is stiffer than the real body, which may still pass")
     lacks.append("cable, flanges and clamps that stand out to one side; debris left after the run")
     return Proof(real_n, dummy_n, tuple(proves), tuple(lacks))
+
+
+def _known_bend(
+    real_n: float, dummy_n: float, as_large: bool, curvature_rad_m: float
+) -> tuple[bool, str]:
+    """Whether a dummy proves the known bend, and why; one that lies unbent proves only room."""
+    if curvature_rad_m <= 0:
+        return False, "a bend: none is given"
+    if dummy_n > 0 and dummy_n >= real_n * (1 - _SAME):
+        return True, "the known bend: it pushes on it at least as hard"
+    if dummy_n > 0:
+        return False, "the known bend: it pushes on it less than the real body will"
+    if real_n > 0:
+        return False, "the known bend: it lies in it unbent, and the real body must bend"
+    if as_large:
+        return True, "the known bend: as long and thick as the real body, it lies in it unbent"
+    return False, "the known bend: shorter or thinner than the real body, it lies in it unbent"

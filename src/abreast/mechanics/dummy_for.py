@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from abreast.errors import MissingInputError
-from abreast.formulas.rigid_tool import longest_rigid_tool, sagitta
+from abreast.formulas.rigid_tool import bend_side_force, longest_rigid_tool, must_bend
 from abreast.mechanics.drift_dummy import Body, Proof, equivalent_stiffness, judge_dummy
 from abreast.mechanics.fit import Fit, fit
 from abreast.mechanics.hole_curve import Curve, hole_curve
@@ -122,7 +122,7 @@ def dummy_for(
     name = max(bodies, key=lambda one: _push(bodies[one], drift_m, curve.rad_m))
     real = bodies[name]
     longest_m = longest_rigid_tool(drift_m, real.od_m, 1 / curve.rad_m)
-    must_bend_m = sagitta(real.length_m, curve.rad_m) - (drift_m - real.od_m)
+    must_bend_m = must_bend(drift_m, real.od_m, real.length_m, curve.rad_m)
     dummy = _dummy(real, length_m, od_m, drift_m, curve.rad_m)
     return DummyFor(
         name,
@@ -137,7 +137,7 @@ def dummy_for(
         judge_dummy(real, dummy, drift_m, curve.rad_m),
         (
             "each ESP piece with the bypass beside it is one body, its stiffness theirs added;"
-            " beam on three contacts in a bend of constant curvature",
+            " rod with free ends in a bend of constant curvature",
             "sharpest bend and smallest drift of the whole way taken together",
             "steel of 207 GPa for the bar",
         ),
@@ -172,8 +172,9 @@ def _bodies(job: Job, assembly: Assembly, found: Fit) -> Iterator[tuple[str, Bod
 
 def _push(body: Body, drift_m: float, bend_rad_m: float) -> tuple[float, float]:
     """Force on the bend, and of those that lie unbent how near they come to bending."""
-    bent_m = sagitta(body.length_m, bend_rad_m) - (drift_m - body.od_m)
-    return 48 * body.ei_nm2 * max(bent_m, 0.0) / body.length_m**3, bent_m
+    bent_m = must_bend(drift_m, body.od_m, body.length_m, bend_rad_m)
+    clear_m = drift_m - body.od_m
+    return bend_side_force(body.ei_nm2, body.length_m, clear_m, bend_rad_m), bent_m
 
 
 def _dummy(

@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from abreast.errors import MissingInputError
-from abreast.formulas.rigid_tool import bend_side_force, longest_rigid_tool, sagitta
+from abreast.formulas.rigid_tool import BentRod, bent_rod, longest_rigid_tool, sagitta
 from abreast.mechanics.fit import Fit, FitSection, fit
 from abreast.mechanics.hole_arcs import hole_arcs
 from abreast.mechanics.needs import needs_of
 from abreast.mechanics.run_string import survey_positions
 from abreast.mechanics.twin_beam_casing import read_hole
 from abreast.model import Assembly, Job, Quantity, esp_string
+from abreast.units import Dimension, show
 
 __all__ = ["Bend", "RigidBody", "RigidPassage", "rigid_passage"]
 
@@ -136,24 +137,27 @@ class RigidBody:
 
     @property
     def side_force_n(self) -> float | None:
-        """Push in its middle, 48 EI (need - room) / L^3 [N]; None: no EI, or no room at all."""
-        return self._side_force_n(self.needed_m)
+        """Push on its middle in an even bend as high as its need [N]; None: no EI, or no room."""
+        bent = self._bent(self.needed_m)
+        return None if bent is None else bent.force_n
 
     @property
     def side_force_surveyed_n(self) -> float | None:
         """The same without the allowance [N]."""
-        return self._side_force_n(self.bend.arc_m)
-
-    def _side_force_n(self, needed_m: float) -> float | None:
-        if self.ei_nm2 is None or self.room_m < 0:
-            return None
-        even_rad_m = 8 * needed_m / self.length_m**2
-        return bend_side_force(self.ei_nm2, self.length_m, self.room_m, even_rad_m)
+        bent = self._bent(self.bend.arc_m)
+        return None if bent is None else bent.force_n
 
     @property
-    def follows(self) -> bool:
-        """Bent so far that it lies on the bend over a length: the force is a first answer only."""
-        return 12 * (self.needed_m - self.room_m) > 8 * self.needed_m
+    def lies_m(self) -> float | None:
+        """Length of its middle that lies on that bend; 0: three contacts [m]; None: as before."""
+        bent = self._bent(self.needed_m)
+        return None if bent is None else bent.lies_m
+
+    def _bent(self, needed_m: float) -> BentRod | None:
+        if self.ei_nm2 is None or self.room_m <= 0:
+            return None
+        even_rad_m = 8 * needed_m / self.length_m**2
+        return bent_rod(self.ei_nm2, self.length_m, self.room_m, even_rad_m)
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,8 +199,8 @@ def rigid_passage(job: Job, assembly: Assembly) -> RigidPassage:
     Notes
     -----
     A straight rod of length L lies in a bend if the height of the arc over its
-    chord, :math:`s = \kappa L^2/8` for one curvature, is not more than bore less
-    width. The height is taken on the arcs of the survey, at places 1 m apart and
+    chord, nearly :math:`s = \kappa L^2/8` for one curvature, is not more than bore
+    less width. The height is taken on the arcs of the survey, at places 1 m apart and
     in the middle of every interval; the allowance adds its own sagitta. A body
     that must bend is no fault: the real one does, and the contact model says how.
     """
@@ -236,7 +240,7 @@ class _Reader:
                 if self.needs
                 else "the survey's allowance for tortuosity all along the rod",
                 "stress with Young's modulus of the pipe; side force of the ESP piece without"
-                " the bypass, on three contacts",
+                " the bypass, its ends free, in an even bend as high as the arcs it stands in",
             ),
         )
 
@@ -295,8 +299,10 @@ class _Reader:
             raise MissingInputError(needs="; ".join(self.fit.depth_needs) or "a planned depth")
         last_m = float(self.way.path.md_m[-1])
         if last_m < max(depths) - 1e-4:
-            told = f"a survey down to {max(depths):.1f} m; it ends at {last_m:.1f} m"
-            raise MissingInputError(needs=told)
+            foot, last = (
+                show(md, Dimension.LENGTH, self.job.units, digits=1) for md in (max(depths), last_m)
+            )
+            raise MissingInputError(needs=f"a survey down to {foot}; it ends at {last}")
         return min(max(depths), last_m)
 
     def _bend(self, length_m: float, foot_md_m: float) -> Bend:
