@@ -49,10 +49,10 @@ class Shapes:
     u : array (stations, size)
         The unknowns [m, rad].
     state : array of str
-        ``ok``; ``leans``: the strings alone would buckle between their clamps,
+        ``ok``; ``leans``: the strings would buckle even with their clamps closed,
         the casing holds them, and of the shape before and after a kick this is
-        the worse; ``does not fit``, ``buckled`` (the casing holds no shape that
-        was found) or ``not found``.
+        the worse; ``does not fit``, ``buckled`` (no shape was found that the
+        casing holds) or ``not found``.
         Where it is neither of the first two, no other number means anything.
     force_n : array (stations, contacts)
         Push of each contact.
@@ -119,7 +119,7 @@ def solve(
     The energy is convex as long as the elastic matrix is positive definite:
     there is one shape. Its Cholesky factorisation tells; where it fails,
     :func:`abreast.mechanics.twin_beam_lean.lean` looks for a shape that the
-    casing holds. The rest is Newton's method with an exact line search;
+    clamps hold once their play is taken up, or the casing. The rest is Newton's method with an exact line search;
     the derivative along a step rises steadily, so the search can't miss.
     """
     import numpy as np
