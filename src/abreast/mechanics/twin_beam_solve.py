@@ -119,8 +119,9 @@ def solve(
     The energy is convex as long as the elastic matrix is positive definite:
     there is one shape. Its Cholesky factorisation tells; where it fails,
     :func:`abreast.mechanics.twin_beam_lean.lean` looks for a shape that the
-    clamps hold once their play is taken up, or the casing. The rest is Newton's method with an exact line search;
-    the derivative along a step rises steadily, so the search can't miss.
+    clamps hold once their play is taken up, or the casing. The rest is Newton's
+    method with an exact line search; the derivative along a step rises steadily,
+    so the search can't miss.
     """
     import numpy as np
 
