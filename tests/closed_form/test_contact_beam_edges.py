@@ -87,3 +87,25 @@ def test_a_straight_strut_is_upset_by_a_touch_and_leans_on_its_bore(times_euler)
     assert found["side_n"] == pytest.approx(
         -2 * times_euler * euler_n * wave * k * math.cos(half), rel=2e-3
     )
+
+
+@pytest.mark.parametrize("near_m", [0.0011, 0.003, 0.012])
+def test_places_a_millimetre_apart_leave_five_digits(near_m):
+    """5wL4/384EI and wL2/8, and three contacts in a bend, 48 EI (kL2/8 - c)/L3 on the middle."""
+    length, w, ei = 12.0, 30.0, 2.0e5
+    near = [6.0 + near_m * k for k in (-1, 0, 1)]
+    held = [{"at_m": at} for at in (0.0, near_m, length)]
+    found = lies(string(length, load_x_n_m=w), held=[held[0], held[2]], asked_m=near)
+    middle = next(one for one in found["places"] if one["at_m"] == 6.0)
+    assert middle["x_m"] == pytest.approx(5 * w * length**4 / (384 * ei), rel=1e-5)
+    assert middle["moment_x_nm"] == pytest.approx(-w * length**2 / 8, rel=1e-5)
+    bend, gap = math.radians(4) / 30, 0.02
+    parts = [part(at) for at in (0.0, near[0], near[1], near[2], length)]
+    rod = string(length, ei, parts)
+    found = lies(rod, bore_m=gap, dogleg_rad_m=bend)
+    push = 48 * ei * (bend * length**2 / 8 - gap) / length**3
+    middle_n = sum(one["force_n"] for one in found["touching"] if abs(one["at_m"] - 6.0) < 0.1)
+    assert middle_n == pytest.approx(push, rel=1e-5 + 0.5 * near_m**2)
+    # Two supports close together clamp the end: wL2/8 there, as of a propped cantilever.
+    found = lies(string(length, load_x_n_m=w), held=held)
+    assert found["moment_nm"] == pytest.approx(w * length**2 / 8, rel=3 * near_m / length + 1e-4)

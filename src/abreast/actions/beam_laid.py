@@ -55,7 +55,7 @@ def laid(given: BeamInputs) -> Rested:
     twin = _twin(given)
     check_places(twin)
     _check_held_parts(given, twin)
-    cut = mesh(twin, _longest_m(given, twin))
+    cut = mesh(twin, _longest_m(given, twin), NEAREST_M)
     case = _in_hole(given, cut) if given.stations else rest(*_fields(given, cut))
     if case.state == "not found":
         message = "no shape was found for these figures; check their units"
@@ -110,7 +110,7 @@ def _twin(given: BeamInputs) -> TwinBeam:
     for number, link in enumerate(given.links, 1):
         field = f"links.{number}"
         apart = all(abs(link.at_m - one.at_m) > NEAREST_M for one in links)
-        require(apart, f"{field}.at_m", f"two links at {link.at_m:g} m, or nearer than 20 mm")
+        require(apart, f"{field}.at_m", f"two links at {link.at_m:g} m, or nearer than 1 mm")
         sideways = link.play_m == 0 or link.kind == "clamp"
         require(sideways, f"{field}.play_m", "only a clamp has play")
         name = link.id or f"link {number}"

@@ -30,8 +30,8 @@ __all__ = ["FLAT_M", "LEADER", "NEAREST_M", "Rested", "check_places", "is_held",
 
 FLAT_M = 1000.0
 """A wall of this radius counts as flat [m]: a move of 0.1 m along it leaves it by 5 um."""
-NEAREST_M = 0.02
-"""Places nearer to one another than this share a node [m]."""
+NEAREST_M = 0.001
+"""Places nearer to one another than this can't be told apart [m]."""
 LEADER = "leader"
 """Kind of a limp segment that only says where a string is: it carries no tension."""
 _ROUNDS = 40
@@ -80,10 +80,10 @@ def check_places(twin: TwinBeam) -> None:
     Raises
     ------
     InputError
-        ``out-of-range``: two places that differ by less than 20 mm, but are not the same.
+        ``out-of-range``: two places that differ by less than 1 mm, but are not the same.
     """
     for upper, lower in pairwise(sorted(twin.ends_m())):
-        near = f"{upper:g} and {lower:g} m are nearer than 20 mm; put both at one place or farther"
+        near = f"{upper:g} and {lower:g} m are nearer than 1 mm; put both at one place or farther"
         require(not _SAME_M < lower - upper <= NEAREST_M, "strings", near)
 
 

@@ -24,11 +24,11 @@ if TYPE_CHECKING:
 else:
     Array = Integers = Any
 
-__all__ = ["Contact", "Mesh", "mesh"]
+__all__ = ["NEAREST_M", "Contact", "Mesh", "mesh"]
 
 _SAME_M = 1e-4
-# Ends nearer to one another than this share a node: shorter elements only cost digits.
-_NEAREST_M = 0.02
+NEAREST_M = 0.02
+"""Ends nearer to one another than this share a node [m]: shorter elements cost digits."""
 Slot = tuple[int, int, int, int]
 # A gap between strings is a contact with a round wall so wide that it is flat.
 _FLAT_M = 1000.0
@@ -103,7 +103,7 @@ class Mesh:
     def node_at(self, at_m: float) -> int:
         """The node at a depth."""
         number = _nearest(self.node_m, at_m)
-        require(abs(self.node_m[number] - at_m) < 2 * _NEAREST_M, "at_m", f"no node at {at_m:g} m")
+        require(abs(self.node_m[number] - at_m) < 2 * NEAREST_M, "at_m", f"no node at {at_m:g} m")
         return number
 
     def reach_m(self) -> tuple[Array, Array]:
@@ -117,7 +117,7 @@ class Mesh:
         return above[node], below[node]
 
 
-def mesh(twin: TwinBeam, longest_m: float = 1.0) -> Mesh:
+def mesh(twin: TwinBeam, longest_m: float = 1.0, nearest_m: float = NEAREST_M) -> Mesh:
     """Cut a twin string into elements no longer than a length.
 
     Parameters
@@ -126,6 +126,8 @@ def mesh(twin: TwinBeam, longest_m: float = 1.0) -> Mesh:
         The strings. Both get the same nodes where they are abreast.
     longest_m : float
         Longest element [m].
+    nearest_m : float
+        Ends nearer to one another than this share a node [m].
 
     Raises
     ------
@@ -134,7 +136,7 @@ def mesh(twin: TwinBeam, longest_m: float = 1.0) -> Mesh:
     """
     import numpy as np
 
-    node_m = _nodes(twin, positive("longest_m", longest_m))
+    node_m = _nodes(twin, positive("longest_m", longest_m), nearest_m)
     slot, size = _numbering(twin, node_m)
     segments: list[BeamSegment] = []
     rows: list[tuple[int, int]] = []
@@ -192,13 +194,13 @@ def _four(one: _Touch) -> tuple[Contact, float, float, tuple[int, ...]]:
     return contact, limit_m, limit_m, ends
 
 
-def _nodes(twin: TwinBeam, longest_m: float) -> Array:
+def _nodes(twin: TwinBeam, longest_m: float, nearest_m: float) -> Array:
     import numpy as np
 
     ends = sorted(twin.ends_m())
     kept = [ends[0]]
     for end in ends[1:]:
-        if end - kept[-1] > _NEAREST_M:
+        if end - kept[-1] > nearest_m:
             kept.append(end)
     found = [kept[0]]
     for upper, lower in pairwise(kept):
