@@ -11,6 +11,7 @@ from tests.checks.twins import choice_1, choice_2, found, job_1, job_2
 
 from abreast.checks import CHECKS, run_checks, tightest_first
 from abreast.checks.base import NEAR, Check, Context, Verdict, answer, at_least, at_most, inside
+from abreast.checks.listing import GRAVEST_FIRST
 from abreast.errors import InputError, MissingInputError
 from abreast.model import Finding
 from abreast.spaceout.assemble import assemble
@@ -154,3 +155,13 @@ def test_tightest_first_loses_and_invents_nothing(findings):
     assert sorted(f.id for f in ranked) == sorted(f.id for f in findings)
     rank = {"exceeds": 0, "near limit": 1, "not checked": 2, "ok": 3}
     assert [rank[f.status] for f in ranked] == sorted(rank[f.status] for f in findings)
+
+
+def test_every_check_has_its_place_among_the_gravest():
+    assert sorted(GRAVEST_FIRST) == sorted(one.id for one in CHECKS)
+
+
+def test_of_what_was_not_checked_lifting_pressure_and_passage_come_before_paper():
+    names = ("measured-twice", "fit-along", "passage-narrow", "bop-view", "hanging-load")
+    missing = [finding(name, "not checked") for name in names]
+    assert [one.id for one in tightest_first(missing)] == list(reversed(names))

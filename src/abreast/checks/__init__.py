@@ -3,7 +3,7 @@
 from abreast.checks.base import NEAR
 from abreast.checks.closure import RawClosure, face_difference_m, raw_closure
 from abreast.checks.links import Link, links
-from abreast.checks.listing import CHECKS, run_checks, tightest_first
+from abreast.checks.listing import CHECKS, gravity, run_checks, tightest_first
 from abreast.checks.loads import Hanging, Lift, closed_frame, hanging, lifts
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "RawClosure",
     "closed_frame",
     "face_difference_m",
+    "gravity",
     "hanging",
     "lifts",
     "links",

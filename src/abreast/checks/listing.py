@@ -51,7 +51,7 @@ from abreast.checks.working_height import WORKING_HEIGHT
 from abreast.mechanics.down_hole import DownHole
 from abreast.model import Assembly, Choice, Finding, Job
 
-__all__ = ["CHECKS", "run_checks", "tightest_first"]
+__all__ = ["CHECKS", "GRAVEST_FIRST", "gravity", "run_checks", "tightest_first"]
 
 CHECKS: tuple[Check[Any], ...] = (
     SUSPICIONS,
@@ -98,6 +98,66 @@ CHECKS: tuple[Check[Any], ...] = (
     HOOK_LOAD,
     TOOL_PASSAGE,
 )
+GRAVEST_FIRST: tuple[str, ...] = (
+    # what may drop: lifting and holding
+    "holding-grip",
+    "hanging-load",
+    "weakest-link",
+    "clamp-grip",
+    "crane-lift",
+    "hook-load",
+    "holder-fit",
+    "lift-reach",
+    "lift-size",
+    "slings",
+    "union-take-up",
+    # what may flow: closing in the well
+    "bop-view",
+    # what may stick or break: the way down, the room, the depth
+    "passage-narrow",
+    "passage",
+    "passage-crooked",
+    "passage-moment",
+    "passage-stress",
+    "passage-side-force",
+    "passage-cable",
+    "passage-clamp-grip",
+    "passage-union",
+    "passage-drag",
+    "fit-along",
+    "drift",
+    "envelope",
+    "worst-tally",
+    "rigid-passage",
+    "dogleg",
+    "setting-depth",
+    "cable-window",
+    # what may not go together, or not be reached later
+    "closure",
+    "closure-error",
+    "union-stroke",
+    "seat",
+    "working-height",
+    "bypass-top",
+    "union-clear",
+    "clamp-clash",
+    "clamp-neck",
+    "connections",
+    "mle-reach",
+    "port-reach",
+    "smallest-bore",
+    "tool-passage",
+    "accessory",
+    # what is missing on paper
+    "make-up-torque",
+    "cable-clamps",
+    "counts",
+    "lift-mass",
+    "usable",
+    "measured-twice",
+    "suspicions",
+)
+"""Every check, by what a missing answer may cost: common practice, no source."""
 _RANK = {"exceeds": 0, "near limit": 1, "not checked": 2, "ok": 3}
 
 
@@ -127,15 +187,26 @@ def run_checks(
     return tuple(finding for check in CHECKS for finding in answer(check, context))
 
 
+def gravity(finding: Finding) -> int:
+    """How early an open answer is told, by :data:`GRAVEST_FIRST`: 0 the first.
+
+    The rest of the plan, such as its procedure, comes before all checks.
+    """
+    name = finding.id.partition(":")[0]
+    return GRAVEST_FIRST.index(name) if name in GRAVEST_FIRST else -1
+
+
 def tightest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The same findings, the tightest first.
 
     What exceeds a limit, then what is near it, then what was not checked, then
-    the rest; each by falling utilisation, those without one last. Otherwise the
-    order is kept.
+    the rest. What was not checked stands by :func:`gravity`, all else by falling
+    utilisation, those without one last. Otherwise the order is kept.
     """
 
     def key(finding: Finding) -> tuple[int, float]:
+        if finding.status == "not checked":
+            return _RANK[finding.status], gravity(finding)
         used = finding.utilisation
         return _RANK[finding.status], -used if used is not None else 0.0
 

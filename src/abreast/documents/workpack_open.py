@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
+from abreast.checks import gravity
 from abreast.documents.attention import by_check
 from abreast.documents.workpack_words import Data
 from abreast.jobfile.layout import columns_of, sections, tables
@@ -16,14 +17,15 @@ _TABLE = re.compile(r"\btable of (?:the )?(?:twin )?(\w+)")
 
 
 def open_inputs(job: Job, findings: Sequence[Finding]) -> list[Data]:
-    """Each missing input with the questions it leaves open, the most wanted first.
+    """Each missing input with the questions it leaves open: what may drop, flow or stick first.
 
     Parameters
     ----------
     job : Job
         The job, to tell where each input stands.
     findings : sequence of Finding
-        All findings; a question that lacks several inputs stands with each of them.
+        All findings; a question that lacks several inputs stands with each of them. The order
+        is that of :func:`abreast.checks.gravity`, then of how many wait.
 
     Returns
     -------
@@ -38,8 +40,8 @@ def open_inputs(job: Job, findings: Sequence[Finding]) -> list[Data]:
         if one.status == "not checked":
             for need in one.needs or (one.text,):
                 waiting.setdefault(need, []).append(one)
-    lines = [_line(known, need, held) for need, held in waiting.items()]
-    return sorted(lines, key=lambda line: -int(line["count"]))
+    ranked = sorted(waiting.items(), key=lambda one: (min(map(gravity, one[1])), -len(one[1])))
+    return [_line(known, need, held) for need, held in ranked]
 
 
 def _line(known: dict[str, str], need: str, held: Sequence[Finding]) -> Data:
