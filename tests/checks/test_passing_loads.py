@@ -73,8 +73,11 @@ def test_a_piece_with_sizes_of_its_own_has_no_limit_of_the_pipe():
     job = with_row(job_2(), "rack", "Q07", body_od_m=0.0603)
     found = answers(filled(2), job=job)
     assert found["passage-moment:bypass pieces"].needs == (
-        "bending moment that bypass piece Q07 may carry",
+        "bending moment that bypass piece Q07 may carry (column moment of table rack)",
     )
+    stated = with_row(job, "rack", "Q07", moment_nm=500.0)
+    told = answers(one_more(filled(2), moment_nm=400.0), job=stated)["passage-moment:bypass pieces"]
+    assert not told.needs and "bypass piece Q07" in told.text and told.limit == pytest.approx(500)
     assert "Q07" in found["passage-stress:tubing and tail"].needs[0]
 
 

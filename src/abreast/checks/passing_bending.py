@@ -154,9 +154,11 @@ def _missing(job: Job, asked: Moments) -> tuple[str, ...]:
     }
     needs = dict.fromkeys(need for limit in open_.values() for need in needs_of(limit))
     if asked.parts == _CLASSES[2]:
-        bare = _own_sizes(job) & {name for one in places for name, _ in one.moments_nm or {}}
+        stated = {one.id for one in job.rack if one.moment_nm.is_given}
+        ran = {name for one in places for name, _ in one.moments_nm or {}}
         needs |= dict.fromkeys(
-            f"bending moment that bypass piece {name} may carry" for name in sorted(bare)
+            f"bending moment that bypass piece {name} may carry (column moment of table rack)"
+            for name in sorted((_own_sizes(job) & ran) - stated)
         )
     return tuple(needs)
 

@@ -55,12 +55,13 @@ def bent(job: Job, place: Place) -> Iterator[Bent]:
 
 
 def _of_connection(job: Job, item: RackItem) -> Quantity:
-    """The least that its connections may carry; that of the pipe where a thread states none."""
+    """The least that the piece and its connections may carry; blank, that of the pipe."""
     threads = {one.id: one for one in job.threads}
-    found = []
+    body = item.moment_nm if item.moment_nm.is_given else job.pipe.moment_nm
+    found = [body] if item.moment_nm.is_given else []
     for code in dict.fromkeys((item.lower_end.thread, item.upper_end.thread)):
         own = threads[code].moment_nm if code in threads else Quantity.not_measured()
-        found.append(own if own.is_given else job.pipe.moment_nm)
+        found.append(own if own.is_given else body)
     unknown = [one for one in found if not one.is_given]
     return unknown[0] if unknown else min(found, key=lambda one: one.si)
 

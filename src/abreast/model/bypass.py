@@ -112,6 +112,9 @@ class RackItem(Part):
     side_load_n: Value = optional(
         "side force it may bear at one place; blank: that of the bypass pipe, as for yield"
     )
+    moment_nm: Value = optional(
+        "bending moment it may carry; blank: that of the bypass pipe, as for yield"
+    )
     upset_m: Value = optional("length above the pin shoulder where no clamp closes")
     coupling_m: Value = optional("length below the upper end where no clamp closes")
     drift: Literal["passed", "stopped", "not done"] = Field(
