@@ -154,6 +154,22 @@ def test_nonsense_is_refused_with_its_field(name, changes, field):
     assert caught.value.where.field == field
 
 
+def test_azimuths_are_told_within_one_turn_at_stations_too():
+    """-90 degrees is 270; between two such stations as well."""
+    stations = [station(0, 20, -90), station(100, 20, -90)]
+    for md_m in (0.0, 50.0, 100.0):
+        found = run("survey-position", {"stations": stations, "md_m": md_m})
+        assert math.degrees(found["azimuth_rad"]) == pytest.approx(270.0)
+
+
+def test_depths_are_told_with_all_their_digits():
+    close = [station(1000.0000002, 0, 0), station(1000.0000001, 0, 0)]
+    with pytest.raises(InputError, match=r"1000\.0000002 must be less than .* 1000\.0000001"):
+        run("survey-interval", {"upper": close[0], "lower": close[1]})
+    with pytest.raises(InputError, match=r"1000\.0000001 must be deeper than 1000\.0000002"):
+        run("survey-table", {"stations": close})
+
+
 def test_figures_in_degrees_are_told_so():
     with pytest.raises(InputError, match=r"45\.0 must be at most 12\.5664; angles are in radians"):
         run("dogleg", {**example("dogleg"), "upper_azimuth_rad": 45.0})

@@ -137,8 +137,8 @@ class BeamInputs(Inputs):
     asked_m: Annotated[tuple[Number, ...], Field(max_length=1000)] = Field(
         (), description="depths at which the shape is told too [m]"
     )
-    longest_m: Positive | None = Field(
-        None, description="longest element; none: a hundredth of the length, at most 1 m [m]"
+    longest_m: Annotated[float, Field(strict=True, gt=0, le=1e5, allow_inf_nan=False)] | None = (
+        Field(None, description="longest element; none: a hundredth of the length, at most 1 m [m]")
     )
 
 

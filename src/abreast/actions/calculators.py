@@ -25,6 +25,7 @@ _MODULES = (
     "abreast.actions.lifting_calculators",
     "abreast.actions.fit_calculators",
     "abreast.actions.hook_calculators",
+    "abreast.actions.friction_calculators",
     "abreast.actions.load_calculators",
     "abreast.actions.passing_calculators",
     "abreast.actions.unit_calculators",

@@ -21,14 +21,18 @@ from abreast.actions.calculator import (
 from abreast.actions.survey_calculators import LONGEST_SURVEY, StationInputs
 from abreast.formulas.guard import require
 from abreast.formulas.lifting import STEEL_DENSITY_KG_M3
-from abreast.formulas.soft_string import Cell, normal_force, tensions
-from abreast.formulas.survey import minimum_curvature, position_at, positions
+from abreast.formulas.soft_string import Cell, Way, normal_force, tensions
+from abreast.formulas.survey import Position, minimum_curvature, position_at, positions
 from abreast.mechanics.hook_load import Drag, Fluids, StringItem, hook_load
 
-__all__ = ["CALCULATORS"]
+__all__ = ["CALCULATORS", "HoleAndString"]
 
 _MOST_CELLS = 10_000
+_SHARPEST_RAD = math.radians(1.0)
+"""A soft string is cut into elements that turn no further."""
 _DEEPEST_M = 30_000.0
+_ABOVE_M = 1e-6
+_NO_BORE = "no piece has a bore that this fluid could fill; give bore_m, or leave it out"
 Survey = Annotated[tuple[StationInputs, ...], Field(min_length=2, max_length=LONGEST_SURVEY)]
 
 
@@ -44,15 +48,13 @@ class ItemInputs(Inputs):
     )
 
 
-class HookInputs(Inputs):
-    """A survey, a string, fluids and friction."""
+class HoleAndString(Inputs):
+    """A survey, a string, fluids and what drags besides friction on the wall."""
 
-    stations: Survey = Field(description="survey, from the surface down")
+    stations: Survey = Field(description="survey; its first station is the surface, depth 0")
     items: Annotated[tuple[ItemInputs, ...], Field(min_length=1, max_length=1000)] = Field(
-        description="the string, bottom to top"
+        description="the string, bottom to top; what stands above the surface is not counted"
     )
-    bottom_md_m: Number = Field(description="measured depth of its lower end [m]")
-    friction_ratio: Share = Field(description="friction factor, 0 to 1")
     outside_kg_m3: NotNegative = Field(0.0, description="density of the fluid outside [kg/m3]")
     inside_kg_m3: NotNegative = Field(0.0, description="density of the fluid inside [kg/m3]")
     steel_kg_m3: Positive = Field(
@@ -70,6 +72,59 @@ class HookInputs(Inputs):
     clamp_drag_n: NotNegative | None = Field(
         None, description="drag of each cable clamp; none: not counted [N]"
     )
+
+    def hole(self, bottom_md_m: float, field: str) -> tuple[Position, ...]:
+        """The path of the hole, which begins at the surface and is no deeper than any."""
+        hole = positions([row.station() for row in self.stations])
+        top_m = hole[0].station.md_m
+        reason = (
+            f"the survey begins at {top_m:g} m and what hangs above it would not be counted;"
+            " give a station at the surface, depth 0"
+        )
+        require(top_m <= 0, "stations.1.md_m", reason)
+        along_m = bottom_md_m - top_m
+        reason = f"{along_m:g} m of hole is deeper than any well ({_DEEPEST_M:g} m); check the unit"
+        require(along_m <= _DEEPEST_M, field, reason)
+        return hole
+
+    def string(self) -> list[StringItem]:
+        """The string, bottom to top."""
+        filled = any(one.bore_m for one in self.items)
+        require(filled or not self.inside_kg_m3, "inside_kg_m3", _NO_BORE)
+        return [
+            StringItem(one.id, one.length_m, one.mass_kg, one.bore_m, one.clamps_count)
+            for one in self.items
+        ]
+
+    def fluids(self) -> Fluids:
+        """What stands outside and inside."""
+        outside_md_m, inside_md_m = self.outside_level_md_m, self.inside_level_md_m
+        return Fluids(
+            self.outside_kg_m3,
+            self.inside_kg_m3,
+            -math.inf if outside_md_m is None else outside_md_m,
+            -math.inf if inside_md_m is None else inside_md_m,
+            self.steel_kg_m3,
+        )
+
+    def remarks(self, bottom_md_m: float) -> tuple[str, ...]:
+        """What was not counted of the string, in words."""
+        above_m = math.fsum(one.length_m for one in self.items) - bottom_md_m
+        above_m += self.stations[0].md_m
+        said = []
+        if above_m > _ABOVE_M:
+            said.append(f"{above_m:.2f} m of the string stand above the surface: not counted")
+        solid = [one.id or f"item {k}" for k, one in enumerate(self.items, 1) if not one.bore_m]
+        if self.inside_kg_m3 and solid:
+            said.append(f"no bore given, no fluid counted inside: {', '.join(solid[:5])}")
+        return tuple(said)
+
+
+class HookInputs(HoleAndString):
+    """All that, a depth and friction."""
+
+    bottom_md_m: Number = Field(description="measured depth of its lower end [m]")
+    friction_ratio: Share = Field(description="friction factor, 0 to 1")
 
 
 class TopOutputs(Outputs):
@@ -89,26 +144,19 @@ class HookOutputs(Outputs):
     still_n: float = Field(description="hanging, without friction [N]")
     down_n: float = Field(description="slacking off; not above 0: does not go down [N]")
     warning: str = Field(description="lock-up or compression; empty: none found")
-    tops: tuple[TopOutputs, ...] = Field(description="tensions at the top of each piece")
+    tops: tuple[TopOutputs, ...] = Field(
+        description="tensions at the top of each piece; of one that reaches out of the hole at the"
+        " surface, and none of those above"
+    )
     not_counted: tuple[str, ...] = Field(description="drags left out")
+    remarks: tuple[str, ...] = Field((), description="what of the string was not counted")
 
 
 def _hook(given: HookInputs) -> HookOutputs:
-    hole = positions([row.station() for row in given.stations])
-    along_m = given.bottom_md_m - hole[0].station.md_m
-    reason = f"{along_m:g} m of hole is deeper than any well ({_DEEPEST_M:g} m); check the unit"
-    require(along_m <= _DEEPEST_M, "bottom_md_m", reason)
-    items = [StringItem(i.id, i.length_m, i.mass_kg, i.bore_m, i.clamps_count) for i in given.items]
-    outside_md_m, inside_md_m = given.outside_level_md_m, given.inside_level_md_m
-    fluids = Fluids(
-        given.outside_kg_m3,
-        given.inside_kg_m3,
-        -math.inf if outside_md_m is None else outside_md_m,
-        -math.inf if inside_md_m is None else inside_md_m,
-        given.steel_kg_m3,
-    )
+    hole = given.hole(given.bottom_md_m, "bottom_md_m")
+    items = given.string()
     drag = Drag(given.friction_ratio, given.twin_drag_n, given.clamp_drag_n)
-    load = hook_load(hole, items, given.bottom_md_m, fluids, drag)
+    load = hook_load(hole, items, given.bottom_md_m, given.fluids(), drag)
     return HookOutputs(
         up_n=load.up_n[-1],
         still_n=load.still_n[-1],
@@ -125,6 +173,7 @@ def _hook(given: HookInputs) -> HookOutputs:
             for item, k in zip(items, load.tops, strict=False)
         ),
         not_counted=load.not_counted,
+        remarks=given.remarks(given.bottom_md_m),
     )
 
 
@@ -149,6 +198,7 @@ class FluidOutputs(Outputs):
 
 
 def _in_fluid(given: FluidInputs) -> FluidOutputs:
+    require(bool(given.bore_m) or not given.inside_kg_m3, "inside_kg_m3", _NO_BORE)
     item = StringItem("pipe", 1.0, given.mass_kg_m, given.bore_m)
     fluids = Fluids(given.outside_kg_m3, given.inside_kg_m3, steel_kg_m3=given.steel_kg_m3)
     weight_n_m, air_n_m = fluids.weight_n_m(item, 0.0), Fluids().weight_n_m(item, 0.0)
@@ -164,36 +214,56 @@ class ElementInputs(Inputs):
     weight_n_m: Number = Field(description="effective weight, in fluid [N/m]")
     friction_ratio: Share = Field(description="friction factor, 0 to 1")
     longest_m: Positive | None = Field(
-        None, description="cut into elements no longer than this; none: one element [m]"
+        None, description="elements no longer than this; none: as their turn asks [m]"
     )
 
 
 class ElementOutputs(Outputs):
-    """Wall force and tensions above it."""
+    """Wall forces along it and tensions above it."""
 
-    wall_n: float = Field(description="wall force at the tension below, of one element [N]")
+    wall_up_n: float = Field(description="force on the wall, all told, picking up [N]")
+    wall_n: float = Field(description="the same hanging, without friction [N]")
+    wall_down_n: float = Field(description="the same slacking off [N]")
     up_n: float = Field(description="effective tension above, picking up [N]")
     still_n: float = Field(description="the same hanging, without friction [N]")
     down_n: float = Field(description="the same slacking off [N]")
+    elements_count: int = Field(
+        description="elements it was cut into: each turns by 1 degree at most"
+    )
 
 
 def _element(given: ElementInputs) -> ElementOutputs:
-    minimum_curvature(given.upper.station(), given.lower.station())  # tells which end is faulty
+    turn_rad = minimum_curvature(given.upper.station(), given.lower.station()).dogleg_rad
     known = positions([given.upper.station(), given.lower.station()])
-    top_m, bottom_m = given.upper.md_m, given.lower.md_m
-    longest_m = bottom_m - top_m if given.longest_m is None else given.longest_m
-    count = math.ceil((bottom_m - top_m) / longest_m - 1e-9)
-    fits = count <= _MOST_CELLS
+    top_m, length_m = given.upper.md_m, given.lower.md_m - given.upper.md_m
+    longest_m = length_m if given.longest_m is None else given.longest_m
+    fits = length_m / longest_m <= _MOST_CELLS
     require(fits, "longest_m", f"cuts it in more than {_MOST_CELLS} elements; make it longer")
-    inner = [position_at(known, top_m + (bottom_m - top_m) * k / count) for k in range(1, count)]
+    count = max(math.ceil(length_m / longest_m - 1e-9), math.ceil(turn_rad / _SHARPEST_RAD - 1e-9))
+    inner = [position_at(known, top_m + length_m * k / count) for k in range(1, count)]
     points = [known[0], *inner, known[1]]
     cells = [Cell(a, b, given.weight_n_m) for a, b in pairwise(points)][::-1]
-    loads = [
-        tensions(cells, given.friction_ratio, way, given.tension_n)[-1]
-        for way in ("up", "still", "down")
-    ]
-    wall_n = normal_force(given.tension_n, Cell(known[0], known[1], given.weight_n_m))
-    return ElementOutputs(wall_n=wall_n, up_n=loads[0], still_n=loads[1], down_n=loads[2])
+    loads = {way: _along(cells, given.friction_ratio, way, given.tension_n) for way in _WAYS}
+    return ElementOutputs(
+        wall_up_n=loads["up"][1],
+        wall_n=loads["still"][1],
+        wall_down_n=loads["down"][1],
+        up_n=loads["up"][0],
+        still_n=loads["still"][0],
+        down_n=loads["down"][0],
+        elements_count=count,
+    )
+
+
+_WAYS: tuple[Way, ...] = ("up", "still", "down")
+
+
+def _along(cells: list[Cell], friction: float, way: Way, bottom_n: float) -> tuple[float, float]:
+    """Tension above all cells, and their wall forces together [N]."""
+    ends = (bottom_n, *tensions(cells, friction, way, bottom_n))
+    middles = [(below + above) / 2 for below, above in pairwise(ends)]
+    walls = (normal_force(mid, cell) for mid, cell in zip(middles, cells, strict=True))
+    return ends[-1], math.fsum(walls)
 
 
 def _station(md_m: float, inclination_rad: float, azimuth_rad: float) -> dict[str, float]:
@@ -242,8 +312,9 @@ CALCULATORS = (
     ),
     Calculator(
         name="soft-string-element",
-        summary="wall force and tension over one arc of a soft string, or over an arc cut finely",
-        formula="N = |T (t2 - t1) + W g| across the hole; T1 = T2 + w dTVD +- mu N, T their mean",
+        summary="wall force and tension over one arc of a soft string, cut by 1 degree of turn",
+        formula="N = |T (t2 - t1) + W g| across the hole; T1 = T2 + w dTVD +- mu N, T their mean;"
+        " N summed over elements that turn by 1 degree at most",
         source="Johancsik, Friesen and Dawson, JPT June 1984; no torque, no buckling",
         inputs=ElementInputs,
         outputs=ElementOutputs,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 from typing import Annotated
 
@@ -177,7 +178,7 @@ class PositionOutputs(Outputs):
     east_m: float = Field(description="east [m]")
     down_m: float = Field(description="true vertical depth [m]")
     inclination_rad: float = Field(description="inclination from vertical [rad]")
-    azimuth_rad: float = Field(description="azimuth clockwise from north [rad]")
+    azimuth_rad: float = Field(description="azimuth clockwise from north, 0 to 2 pi [rad]")
 
 
 def _position(given: PositionInputs) -> PositionOutputs:
@@ -187,7 +188,7 @@ def _position(given: PositionInputs) -> PositionOutputs:
         east_m=there.east_m,
         down_m=there.down_m,
         inclination_rad=there.station.inclination_rad,
-        azimuth_rad=there.station.azimuth_rad,
+        azimuth_rad=there.station.azimuth_rad % math.tau,
     )
 
 

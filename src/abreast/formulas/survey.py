@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from abreast.formulas.guard import below, finite, not_negative, require, within
+from abreast.formulas.guard import finite, not_negative, require, within
 
 __all__ = [
     "Position",
@@ -116,6 +116,11 @@ def direction(station: Station) -> Vector:
     )
 
 
+def _deeper(upper: Station, lower: Station) -> None:
+    reason = f"{upper.md_m!r} must be less than the depth of the lower station, {lower.md_m!r}"
+    require(upper.md_m < lower.md_m, "upper.md_m", reason)
+
+
 def _half_angle(upper: Station, lower: Station) -> tuple[float, float]:
     """Sine and cosine of half the dogleg, each a root of a sum of squares."""
     turn = (lower.azimuth_rad - upper.azimuth_rad) / 2
@@ -200,7 +205,7 @@ def minimum_curvature(upper: Station, lower: Station) -> Step:
     >>> round(step.north_m, 4), round(step.down_m, 4)
     (57.2958, 57.2958)
     """
-    below("upper.md_m", upper.md_m, lower.md_m, "the depth of the lower station")
+    _deeper(upper, lower)
     length = lower.md_m - upper.md_m
     sine, cosine = _half_angle(upper, lower)
     require(cosine > _LEAST_HALF_COSINE, "lower.inclination_rad", _OPPOSITE)
@@ -230,7 +235,7 @@ def dogleg_severity(upper: Station, lower: Station) -> float:
     >>> round(degrees(severity * 30), 6), round(degrees(severity * 30.48), 6)
     (3.0, 3.048)
     """
-    below("upper.md_m", upper.md_m, lower.md_m, "the depth of the lower station")
+    _deeper(upper, lower)
     return dogleg_angle(upper, lower) / (lower.md_m - upper.md_m)
 
 
@@ -342,7 +347,7 @@ def positions(
     require(len(stations) > 0, "stations", "give at least one station")
     found = [Position(stations[0], *(finite("start_m", value) for value in start_m))]
     for number, (upper, lower) in enumerate(pairwise(stations), 2):
-        deeper = f"{lower.md_m:g} must be deeper than {upper.md_m:g}, the station before"
+        deeper = f"{lower.md_m!r} must be deeper than {upper.md_m!r}, the station before"
         require(lower.md_m > upper.md_m, f"stations.{number}.md_m", deeper)
         joined = _half_angle(upper, lower)[1] > _LEAST_HALF_COSINE
         require(joined, f"stations.{number}.inclination_rad", _OPPOSITE)

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from abreast.formulas.guard import require
 from abreast.formulas.soft_string import STRAIGHT_RAD
 from abreast.formulas.survey import Position, direction
 from abreast.mechanics.hook_string import Drag, Fluids, StringItem
@@ -120,6 +121,11 @@ def march(
     drags : sequence of Drag
         What holds the string back, for each depth.
 
+    Raises
+    ------
+    InputError
+        ``out-of-range``: a lower end is at the surface, so that nothing hangs.
+
     Notes
     -----
     Cells are cut at ends of items, stations and fluid levels, and then into
@@ -128,6 +134,8 @@ def march(
     """
     import numpy as np
 
+    hangs = min(bottoms_md_m) - hole[0].station.md_m > 2 * _TOUCH_M
+    require(hangs, "bottom_md_m", "the lower end is at the surface: nothing hangs in the hole")
     cells = _cut(hole, items, bottoms_md_m, fluids)
     shape = int(cells.place.max()) + 1, len(bottoms_md_m)
     at = cells.place, cells.string

@@ -161,8 +161,8 @@ class Broken:
 
     def words(self, system: System = "SI") -> str:
         """In words, with the units of the user and the origin of the limit."""
-        limit = f"limit {self._shown(self.limit.value, system)} ({self.limit.origin})"
-        value, of = self._shown(self.value, system), f" of {self.body}" if self.body else ""
+        value, most = self._both(system)
+        limit, of = f"limit {most} ({self.limit.origin})", f" of {self.body}" if self.body else ""
         if self.kind == "inclination":
             return f"inclination{of} {value}, {limit}"
         if self.kind == "stress":
@@ -174,8 +174,7 @@ class Broken:
         """In a few words, for a table."""
         name = {"dogleg": "dogleg", "way": "dogleg on the way", "stress": "stress"}
         of = f" of {self.body}" if self.body else ""
-        values = (self._shown(one, system) for one in (self.value, self.limit.value))
-        words = f"{name.get(self.kind, self.kind)}{of} {' above '.join(values)}"
+        words = f"{name.get(self.kind, self.kind)}{of} {' above '.join(self._both(system))}"
         return words if self.interval_md_m is None else f"{words}, {self._interval(system)}"
 
     def _interval(self, system: System) -> str:
@@ -184,18 +183,30 @@ class Broken:
         )
         return f"{upper.partition(' ')[0]} to {lower}"
 
-    def _shown(self, value: float, system: System) -> str:
+    def _both(self, system: System) -> tuple[str, str]:
+        """Value and limit, with as many digits as it takes to tell them apart."""
+        for digits in (None, *range(2, 10)):
+            value, most = (
+                self._shown(one, system, digits) for one in (self.value, self.limit.value)
+            )
+            if value != most:
+                break
+        return value, most
+
+    def _shown(self, value: float, system: System, digits: int | None) -> str:
         if self.kind == "stress":
-            return stress_text(value, system)
+            return stress_text(value, system, digits)
         dimension = Dimension.ANGLE if self.kind == "inclination" else Dimension.DOGLEG
-        return show(value, dimension, system)
+        return show(value, dimension, system, digits=digits)
 
 
-def stress_text(stress_pa: float, system: System) -> str:
+def stress_text(stress_pa: float, system: System, digits: int | None = None) -> str:
     """A stress as text: psi, or MPa, in which nobody gives a pressure."""
     if system == "oilfield":
-        return show(stress_pa, Dimension.PRESSURE, system)
-    return show(stress_pa, Dimension.PRESSURE, system, unit="MPa", digits=1)
+        return show(stress_pa, Dimension.PRESSURE, system, digits=digits)
+    return show(
+        stress_pa, Dimension.PRESSURE, system, unit="MPa", digits=1 if digits is None else digits
+    )
 
 
 @dataclass(frozen=True, slots=True)
