@@ -1,4 +1,4 @@
-"""Strings that are pushed so hard that they stand only with the help of the casing."""
+"""Strings pushed so hard that they stand only with the help of their clamps or of the casing."""
 
 from __future__ import annotations
 
