@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from tests.drawing.strings import CHOICE_1, planned_1
 
 from abreast.actions.plan_text import plan_text
-from abreast.actions.plan_well import LONGEST
 from abreast.actions.report import clip, columns, first_blocks, first_lines, wrap
+from abreast.documents.brief import LONGEST
 from abreast.model import Choice, Correction, FallBack, Finding, Plan, Suspicion
 
 JOB, ASSEMBLY = planned_1()
@@ -194,11 +194,22 @@ def test_of_a_long_finding_the_figures_are_shown_and_no_part_of_a_sentence() -> 
     )
     assert len(long.text) > LONGEST
     text = text_of(findings=(long,))
-    shown = "  near limit 95.0%: lift:A: 3,040 lbf·ft, limit 3,200 lbf·ft; in full in findings.csv."
+    shown = "  near limit 95.0%: q: 3,040 lbf·ft, limit 3,200 lbf·ft; in full in findings.csv."
     assert shown in text.split("\n")
     assert "word" not in text
     bare = long.model_copy(update={"value": None, "limit": None})
-    assert "  near limit 95.0%: lift:A, in full in findings.csv." in text_of(findings=(bare,))
+    assert "  near limit 95.0%: q: in full in findings.csv." in text_of(findings=(bare,))
+
+
+def test_the_gravest_that_no_topic_told_is_told_with_the_count() -> None:
+    def missing(name: str, need: str) -> Finding:
+        return Finding(id=name, question="q", status="not checked", text="t", needs=(need,))
+
+    text = text_of(findings=(missing("hook-load:up", "a rope"), missing("connections:x", "a pin")))
+    assert text.count("needs a rope") == 1
+    assert "2 not checked, besides those above: needs a pin" in text
+    text = text_of(findings=(missing("hook-load:up", "a rope"),))
+    assert "1 not checked, told above" in text
 
 
 def test_what_a_topic_told_is_not_told_again() -> None:

@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 from itertools import chain
 
+import pytest
 from tests.actions.wells import NO_WELL
 from tests.drawing.runs import run_2
 
@@ -79,6 +80,22 @@ def test_setting_depth_and_hook_load_in_figures() -> None:
     most_kn = max(one.up_n for one in HOOK.rows) / 1000
     assert f"Picking up at most {most_kn:.2f} kN" in found["Hook load"]
     assert "60 % used at most" in found["Hook load"]
+    least = min(HOOK.rows, key=lambda one: one.down_n / one.still_n)
+    assert (
+        f"Least left slacking off, {100 * least.down_n / least.still_n:.0f} %:"
+        f" {least.down_n / 1000:.2f} kN of {least.still_n / 1000:.2f} kN hanging, at {least.name}"
+        f" (no. {least.number}), Y-tool top at {least.ytool_md_m:.0f} m."
+    ) in found["Hook load"]
+
+
+def test_narrower_casing_that_is_not_known_to_pass_is_told_with_its_numbers() -> None:
+    assert RUN.narrow
+    open_ = finding("passage-narrow:worst depths", "not checked", None, needs=("a caliper",))
+    text = told(replace(NO_WELL, running=RUN), open_)["Way down"]
+    assert "PROVE FIRST, narrower casing, at its drift (" in text
+    assert text.count("of a moment limit") == len([one for one in RUN.narrow if one.places])
+    kept = finding("passage-narrow:worst depths")
+    assert "PROVE FIRST" not in told(replace(NO_WELL, running=RUN), kept)["Way down"]
 
 
 def test_a_planned_depth_that_is_refused_is_told_with_the_nearest_help() -> None:
@@ -97,7 +114,14 @@ def test_a_planned_depth_that_is_refused_is_told_with_the_nearest_help() -> None
         "1 LIMIT EXCEEDED, see EXCEEDS below. Y-tool top at 2150.0 m breaks a limit; the nearest"
         " help is 2154.8 m, see findings.csv."
     )
-    assert re.search(r"breaks a limit; so do (\d+) of \1 depths, none is advised", of(5000.0))
+    # The level at 5,000 m, the top perforation at 2,588 m: no depth lies between.
+    found = of(5000.0)
+    assert "No depth can do" in found and "rank" not in found
+    down_to, needed = (float(one) for one in re.findall(r"(?:to|needs) ([\d.]+) m", found))
+    assert needed == pytest.approx(5000.0 - (STRING.top_m - intake.top_m), abs=6)
+    lacking = re.search(r"([\d.]+) m is missing", found)
+    assert lacking is not None
+    assert float(lacking[1]) == pytest.approx(needed - down_to, abs=0.11)
 
 
 def test_tool_strings_that_pass_are_named_and_the_rest_counted() -> None:

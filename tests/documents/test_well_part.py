@@ -16,6 +16,8 @@ import pytest
 from tests.documents.test_workpack import HOSTILE, NO_BLANK, close, pages_of
 from tests.drawing.strings import CHOICE_1, CHOICE_2
 
+from abreast.checks.base import Context
+from abreast.checks.passing_joints import Gripped, judge_clamp_grip
 from abreast.documents import WellPart, well_part, workpack
 from abreast.examples import example_path
 from abreast.jobfile import read_job
@@ -250,13 +252,54 @@ def test_a_part_without_a_limit_is_not_checked_and_named() -> None:
     )
     bare = well_part(job.model_copy(update={"esp": esp}), assembly, found).data["passing"]
     rows = [one for one in bare["worst"] if one["used"] and one["used"]["status"] == "not checked"]
-    # A clamp has a limit, and is not judged while nobody knows what bends ask of it.
-    rows = [one for one in rows if "clamp" not in one["what"]]
     assert len(rows) == 3
     assert {one["limit"] for one in rows} == {"not stated"}
     assert all(one["value"] for one in rows)
     bent_there = {name for name, _ in run().down[0].moments_nm or {}} & {one.id for one in esp}
     assert {f"needs moment of {name}" for name in bent_there} <= set(bare["open"])
+
+
+def clamp_rows(may_slip: str, **more: Any) -> tuple[dict[str, Any], list[dict[str, Any]]]:
+    """The page, and its rows on clamps, all of which say the same of slipping."""
+    job, assembly, found = both()
+    changed = {"may_slip": may_slip} | more
+    clamps = tuple(one.model_copy(update=changed) for one in job.clamps)
+    made = well_part(job.model_copy(update={"clamps": clamps}), assembly, found).data["passing"]
+    return made, [one for one in made["worst"] if "on clamp" in one["what"]]
+
+
+def test_what_bends_ask_of_a_clamp_has_its_own_row_as_in_the_findings() -> None:
+    """Drag alone, then drag and bends: the sum that the check of the clamps comes to."""
+    job, assembly, found = both()
+    _, rows = clamp_rows("yes")
+    drag, bends = rows
+    assert drag["what"].startswith("drag on clamp")
+    name = bends["what"].removeprefix("bends and drag on clamp ").split()[0]
+    context = Context(job, assembly, planned("skerrow_a09")[2], found)
+    clamp = next(one for one in job.clamps if one.id == name)
+    words = judge_clamp_grip(context, Gripped(run(), clamp)).text
+    told = re.search(r"asks at most ([\d.]+) kN.* ask up to ([\d.]+) kN more", words)
+    assert told is not None
+    assert float(bends["value"].split()[0]) == pytest.approx(
+        float(told[1]) + float(told[2]), abs=0.011
+    )
+    assert bends["limit"] == "4.50 kN"  # half of a grip of 9 kN
+
+
+def test_a_clamp_that_may_slip_breaks_nothing_and_another_is_not_checked() -> None:
+    made, rows = clamp_rows("yes")
+    assert rows[0]["used"]["status"] == "ok"
+    assert rows[1]["used"]["status"] == "near limit"
+    assert rows[1]["what"].endswith("its maker lets it slip there")
+    assert int(rows[1]["used"]["share"].removesuffix(" %")) > 100
+    assert not any("slip" in one for one in made["open"])
+    for word in ("no", "not stated"):
+        made, rows = clamp_rows(word)
+        assert rows[1]["used"]["status"] == "not checked"
+        assert any("may slip along the bypass in the bends" in one for one in made["open"])
+    strong = Quantity.of(1e6, "invented")
+    _, rows = clamp_rows("no", grip_load_n=strong)
+    assert rows[1]["used"]["status"] == "ok"
 
 
 def test_best_and_worst_roll_hold_every_roll_of_their_depth() -> None:

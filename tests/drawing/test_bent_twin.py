@@ -20,7 +20,7 @@ from abreast.mechanics.twin_beam_hole import Bore
 from abreast.mechanics.twin_beam_sweep import Place
 from abreast.units import Dimension, show
 
-ACROSS, BESIDE, TOP = 57.0, 132.0, 37.0  # axes of both views and their top on A4 [mm]
+ACROSS, BESIDE, TOP = 57.0, 132.0, 34.0  # axes of both views and their top on A4 [mm]
 
 
 def drawn(paper="A4", **changes):

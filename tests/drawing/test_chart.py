@@ -32,9 +32,21 @@ def test_a_bar_covers_its_spans_and_is_cut_off_at_the_border():
 @given(st.tuples(*[st.floats(-30, 30)] * 4), st.booleans())
 def test_no_bar_leaves_its_chart(ends, is_deep):
     axes = DEEP if is_deep else HIGH
-    (bar,) = axes.bar(ends[:2], ends[2:])
+    bar, *ends_of_it = axes.bar(ends[:2], ends[2:])
     left, top, right, bottom = bar.box_mm
     assert 10 - 1e-9 <= left < right <= 110.06 and 20 - 1e-9 <= top < bottom <= 70.06
+    for one in ends_of_it:
+        assert one.x1_mm == one.x2_mm and left <= one.x1_mm <= right + 1e-9
+
+
+@pytest.mark.parametrize(("tall_mm", "line_mm"), [(0.9, 0.0), (1.1, 0.1)])
+def test_a_thin_bar_has_no_outline_so_that_close_ones_stay_grey(tall_mm, line_mm):
+    """50 mm of paper for the span of the axis of depth; what covers a thin bar is its grey."""
+    per_mm = (DEEP.y.end - DEEP.y.start) / 50.0
+    bar, *lines = DEEP.bar((DEEP.x.start, DEEP.x.end), (0.0, tall_mm * per_mm))
+    assert bar.height_mm == pytest.approx(tall_mm)
+    assert (bar.line_mm, bar.fill) == (line_mm, "grey")
+    assert not [one for one in lines if one.y1_mm == one.y2_mm]
 
 
 def test_limits_are_dashed_and_named_on_white():

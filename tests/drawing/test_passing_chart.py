@@ -14,7 +14,7 @@ from abreast.mechanics.twin_beam_hole import Bore
 from abreast.model import Quantity
 from abreast.units import Dimension, show
 
-TOP, HIGH = 36.0, 170.0  # of every track on A4 [mm]
+TOP, HIGH = 33.0, 170.0  # of every track on A4 [mm]
 SIDE, USE, DRAG, STATE = (82.0, 29.0), (115.0, 29.0), (148.0, 29.0), (181.0, 21.0)
 
 

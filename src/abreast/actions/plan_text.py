@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from abreast.actions.plan_well import brief, missing, well_topics
+from abreast.actions.plan_well import well_topics
 from abreast.actions.report import (
     WIDTH,
     columns,
@@ -13,7 +13,15 @@ from abreast.actions.report import (
     first_blocks,
     whole,
 )
-from abreast.documents import attention, blocking_words, by_check, by_reason, moves_seat
+from abreast.documents import (
+    attention,
+    blocking_words,
+    brief,
+    by_check,
+    by_reason,
+    missing,
+    moves_seat,
+)
 from abreast.mechanics.down_hole import DownHole
 from abreast.model import Assembly, FallBack, Finding, Job, LandingState, Plan, seat_range
 from abreast.units import Dimension, display_unit, feet_inches, figure
@@ -195,20 +203,25 @@ def _checks(job: Job, findings: Sequence[Finding], told: set[str], room: int) ->
     shown = [_finding(job, one) for one in limits or rated[:1] if one.id not in told]
     shown += [_standing(job, group) for group in by_check(facts)]
     open_ = [one for one in findings if one.status == "not checked"]
-    last = (
-        whole(f"{len(open_)} not checked, first: {missing(open_[0])}", "  ", "    ")
-        if open_
-        else []
-    )
+    last = list(_open(open_, told))
     most = max(_LEAST_FINDINGS, room - 1 - len(last))
     yield from first_blocks(shown, most, "findings.csv")
     yield from last
 
 
+def _open(open_: Sequence[Finding], told: set[str]) -> Iterator[str]:
+    """How many answers are missing, and the gravest of those that were not told before."""
+    new = [one for one in open_ if one.id not in told]
+    if open_:
+        what = "first" if len(new) == len(open_) else "besides those above"
+        rest = f", {what}: {missing(new[0])}" if new else ", told above"
+        yield from whole(f"{len(open_)} not checked{rest}", "  ", "    ")
+
+
 def _finding(job: Job, finding: Finding) -> list[str]:
     used = "" if finding.utilisation is None else f" {finding.utilisation:.1%}"
     mark = "EXCEEDS" if finding.status == "exceeds" else finding.status
-    return whole(f"{mark}{used}: {brief(job, finding)}", "  ", "    ")
+    return whole(f"{mark}{used}: {brief(finding, job.units)}", "  ", "    ")
 
 
 def _standing(job: Job, facts: Sequence[Finding]) -> list[str]:

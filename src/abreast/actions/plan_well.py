@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import chain
 from math import degrees
 from typing import NamedTuple
 
 from abreast.actions.report import counted, finding_counts
+from abreast.checks.passing_narrow import narrow_in_short
+from abreast.documents import brief, missing
+from abreast.documents.verdict import TOPICS, nearest, of_topic
 from abreast.documents.well_worst import worst_moments
+from abreast.drawing.setting_words import no_room
 from abreast.mechanics.down_hole import DownHole
 from abreast.mechanics.hook_forecast import HookForecast
 from abreast.mechanics.passing_limits import Bent, worst_bent
@@ -20,12 +23,11 @@ from abreast.mechanics.twin_beam_sweep import Place
 from abreast.model import Finding, Job
 from abreast.units import Dimension, show
 
-__all__ = ["Told", "brief", "missing", "well_topics"]
+__all__ = ["Told", "well_topics"]
 
 _BENDS = ("passage-moment", "passage-crooked")
 _KEPT = ("ok", "near limit")
-LONGEST = 190
-"""Signs of a finding that is shown in its own words; of a longer one only the figures are."""
+_Words = Callable[[Job, DownHole | None, Sequence[Finding], Finding | None], str]
 
 
 class Told(NamedTuple):
@@ -33,15 +35,6 @@ class Told(NamedTuple):
 
     text: str
     ids: frozenset[str]
-
-
-@dataclass(frozen=True)
-class _Topic:
-    """A topic: its name, the checks that belong to it by the beginning of their names."""
-
-    name: str
-    checks: tuple[str, ...]
-    words: Callable[[Job, DownHole | None, Sequence[Finding], Finding | None], str]
 
 
 def well_topics(job: Job, findings: Sequence[Finding], well: DownHole | None) -> Iterator[Told]:
@@ -56,18 +49,19 @@ def well_topics(job: Job, findings: Sequence[Finding], well: DownHole | None) ->
     well : DownHole or None
         What was worked out; without it a topic is told by its findings alone.
     """
-    for topic in _TOPICS:
-        asked = [one for one in findings if one.id.partition(":")[0].startswith(topic.checks)]
+    for topic, own_words in zip(TOPICS, _WORDS, strict=True):
+        asked = of_topic(topic, findings)
         if not asked:
             continue
-        near = _nearest(asked)
+        near = nearest(asked)
         words = (
             _verdict(asked, near),
-            topic.words(job, well, asked, near),
+            own_words(job, well, asked, near),
             _open(asked),
         )
         text = " ".join(one for one in (f"{topic.name}:", *words) if one)
-        yield Told(text, frozenset((near.id,)) if near is not None else frozenset())
+        first = next((one for one in asked if one.status == "not checked"), None)
+        yield Told(text, frozenset(one.id for one in (near, first) if one is not None))
 
 
 def _verdict(asked: Sequence[Finding], near: Finding | None) -> str:
@@ -81,80 +75,49 @@ def _verdict(asked: Sequence[Finding], near: Finding | None) -> str:
     return "no limit was checked." if counts["not checked"] else ""
 
 
-def _nearest(asked: Sequence[Finding]) -> Finding | None:
-    """The answer that is nearest to its limit, of those that keep it."""
-    rated = [one for one in asked if one.utilisation is not None and one.status in _KEPT]
-    return max(rated, key=lambda one: one.utilisation or 0.0, default=None)
-
-
 def _open(asked: Sequence[Finding]) -> str:
     """How many answers are missing, and what the first of them needs."""
     missing_ = [one for one in asked if one.status == "not checked"]
     return f"{len(missing_)} NOT CHECKED, first: {missing(missing_[0])}." if missing_ else ""
 
 
-def missing(finding: Finding) -> str:
-    """Where an answer is missing and the first thing it needs."""
-    where = f"{finding.where}: " if finding.where else ""
-    if not finding.needs:
-        return finding.text.rstrip(".")
-    more = len(finding.needs) - 1
-    others = f" and {more} more" if more else ""
-    return f"{where}needs {finding.needs[0]}{others}".rstrip(".")
-
-
-def brief(job: Job, finding: Finding) -> str:
-    """A finding in its own words, or where they are many its figures: never a part of a sentence.
-
-    Parameters
-    ----------
-    job : Job
-        Its units.
-    finding : Finding
-        The answer; all of it stands in ``findings.csv``.
-    """
-    text = " ".join(finding.text.split())
-    if len(text) <= LONGEST:
-        return text
-    if finding.value is None or finding.limit is None or not finding.dimension:
-        return f"{finding.id}, in full in findings.csv."
-    value, limit = (_shown(job, finding, one) for one in (finding.value, finding.limit))
-    return f"{finding.id}: {value}, limit {limit}; in full in findings.csv."
-
-
-def _shown(job: Job, finding: Finding, value: float) -> str:
-    dimension = Dimension(finding.dimension)
-    if dimension is Dimension.RATIO:
-        return f"{100 * value:.0f} %"
-    return show(value, dimension, job.units)
-
-
 # --- way down -----------------------------------------------------------------------
 
 
-def _way_down(job: Job, well: DownHole | None, _: Sequence[Finding], near: Finding | None) -> str:
+def _way_down(
+    job: Job, well: DownHole | None, asked: Sequence[Finding], near: Finding | None
+) -> str:
     running = None if well is None else well.running
     if not isinstance(running, RunIn):
         return _own_words(job, near)
+    narrow = _prove_first(job, running, asked)
     bends = [one for one in (_worst_moment(job, running), _worst_crooked(job, running)) if one]
     if not bends:
-        return f"{_own_words(job, near)} {_held(running)}".strip()
+        return " ".join(one for one in (narrow, _own_words(job, near), _held(running)) if one)
     is_bend = near is not None and near.id.partition(":")[0] in _BENDS
     other = "" if is_bend else _own_words(job, near)
-    return " ".join(one for one in (other, max(bends)[1], _held(running)) if one)
+    return " ".join(one for one in (narrow, other, max(bends)[1], _held(running)) if one)
+
+
+def _prove_first(job: Job, running: RunIn, asked: Sequence[Finding]) -> str:
+    """What narrower casing would do, where it is not known to let the string pass."""
+    open_ = any(
+        one.id.startswith("passage-narrow") and one.status == "not checked" for one in asked
+    )
+    told = narrow_in_short(job, running) if open_ else ""
+    return f"PROVE FIRST, {told}." if told else ""
 
 
 def _own_words(job: Job, near: Finding | None) -> str:
-    return "" if near is None else f"Nearest: {brief(job, near)}"
+    return "" if near is None else f"Nearest: {brief(near, job.units)}"
 
 
 def _worst_moment(job: Job, running: RunIn) -> tuple[float, str] | None:
     """How much of a moment is used on the way, and the sentence that tells it."""
-    found = [one for one in worst_moments(job, running) if one.limit is not None]
-    if not found:
-        return None
-    one = found[0]
-    return one.use, _bent(job, one.what, (one.value, one.limit or 0.0), one.place, one.way)
+    for one in worst_moments(job, running):
+        if one.limit is not None and one.place is not None:
+            return one.use, _bent(job, one.what, (one.value, one.limit), one.place, one.way)
+    return None
 
 
 def _worst_crooked(job: Job, running: RunIn) -> tuple[float, str] | None:
@@ -219,6 +182,8 @@ def _planned(scan: SettingScan) -> str:
         rank = f"rank {scan.rank(planned)} of {count} depths, {good} of which break none"
         other = rank if count > 1 else "no other depth was looked at"
         return f"{at} breaks no limit that was given; {other}."
+    if not good and (why := no_room(scan)):
+        return why
     if scan.advised is None:
         return f"{at} breaks a limit; so do {count - good} of {count} depths, none is advised."
     better = scan.length(scan.advised.top_md_m)
@@ -235,8 +200,13 @@ def _hook(job: Job, well: DownHole | None, _: Sequence[Finding], near: Finding |
     text = f"Picking up at most {_load(job, up.up_n)}{block}, Y-tool top at {depth}"
     if weakest is not None and weakest.rating_n:
         text += f"; tightest: {weakest.name}, {_load(job, weakest.rating_n)}"
-    left = "" if down.left_ratio is None else f", {100 * down.left_ratio:.0f} % of its weight"
-    return f"{text}. Slacking off {_load(job, down.down_n)} is left{left}."
+    low = show(down.ytool_md_m, Dimension.LENGTH, job.units, digits=0)
+    share = "" if down.left_ratio is None else f", {100 * down.left_ratio:.0f} %"
+    return (
+        f"{text}. Least left slacking off{share}: {_load(job, down.down_n)} of"
+        f" {_load(job, down.still_n)} hanging, at {down.name} (no. {down.number}), Y-tool top at"
+        f" {low}."
+    )
 
 
 def _load(job: Job, load_n: float) -> str:
@@ -252,9 +222,4 @@ def _tools(job: Job, _: DownHole | None, asked: Sequence[Finding], near: Finding
     return f"{passed if kept else ''} {bore}".strip()
 
 
-_TOPICS = (
-    _Topic("Way down", ("passage", "dogleg", "rigid-passage"), _way_down),
-    _Topic("Set there", ("setting-depth",), _set_there),
-    _Topic("Hook load", ("hook-load",), _hook),
-    _Topic("Tools", ("tool-passage", "smallest-bore"), _tools),
-)
+_WORDS: tuple[_Words, ...] = (_way_down, _set_there, _hook, _tools)

@@ -27,7 +27,7 @@ from abreast.checks.passing_words import (
 from abreast.mechanics.clamp_bend import BESIDE_A_CONTACT, bend_at_clamps_n, holds_m
 from abreast.mechanics.needs import needs_of
 from abreast.mechanics.run_depths import turning_depths
-from abreast.model import TwinClamp
+from abreast.model import Job, TwinClamp
 from abreast.units import Dimension, show
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Gripped",
     "United",
+    "asked_in_bends",
     "clamp_grip_check",
     "judge_clamp_grip",
     "judge_stroke",
@@ -234,7 +235,7 @@ def judge_clamp_grip(context: Context, asked: Gripped) -> Verdict:
         return no_numbers(run)
     grip = clamp.grip_load_n
     may_n = grip.si * use.si if grip.is_given and use.is_given else None
-    bends_n, md_m = _in_bends(context, run, clamp)
+    bends_n, md_m = asked_in_bends(context.job, run, clamp)
     both_n = found.value + bends_n
     slides = may_n is not None and found.value <= may_n < both_n
     open_ = slides and clamp.may_slip != "yes"
@@ -260,9 +261,19 @@ def judge_clamp_grip(context: Context, asked: Gripped) -> Verdict:
     )
 
 
-def _in_bends(context: Context, run: RunIn, clamp: TwinClamp) -> tuple[float, float]:
-    """Upper bound of what the bends ask of a clamp [N], and the depth of it [m]."""
-    spacing_m = context.job.setting.axis_spacing_m.si
+def asked_in_bends(job: Job, run: RunIn, clamp: TwinClamp) -> tuple[float, float]:
+    """What bends ask of a clamp if nothing slips: an upper bound [N], and the depth of it [m].
+
+    Parameters
+    ----------
+    job : Job
+        Distance of the axes of both strings.
+    run : RunIn
+        The way down; the depth is that of the top of the Y-tool.
+    clamp : TwinClamp
+        One that grips both strings.
+    """
+    spacing_m = job.setting.axis_spacing_m.si
     most = (0.0, run.planned_md_m)
     for union, beam in run.beams.items():
         zeros_m = _turning(run, union, holds_m(beam.twin))

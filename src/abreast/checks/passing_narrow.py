@@ -22,18 +22,19 @@ from abreast.checks.passing_words import (
 from abreast.mechanics.needs import needs_of
 from abreast.mechanics.passing_limits import missing_limits, worst_bent
 from abreast.mechanics.twin_beam_casing import read_hole
-from abreast.model import Quantity
-from abreast.units import Dimension
+from abreast.model import Job, Quantity
+from abreast.units import Dimension, show
 
 if TYPE_CHECKING:
     from abreast.mechanics.running_in import NarrowTrial, RunIn
 
-__all__ = ["judge_narrow", "narrow_check"]
+__all__ = ["judge_narrow", "narrow_check", "narrow_in_short"]
 
 _MEASURE = (
     "the real inner diameter there (caliper), or a dummy of equal stiffness and length run through"
 )
 _WIDE = "does not fit"
+_LOST = {_WIDE: "do not fit", "not found": "without a shape"}
 _NEIGHBOURS = "Which parts there need more room together than each by itself: see fit-along."
 _WORST_ONLY = "narrower casing is tried at the worst depths of the nominal bore, while lowering"
 
@@ -110,17 +111,17 @@ def _least(trials: list[_Trial]) -> _Trial | None:
 def _tried(context: Context, run: RunIn, trial: NarrowTrial) -> _Trial:
     return _Trial(
         trial.share,
-        _bores_m(context, run, trial),
+        _bores_m(context.job, run, trial),
         tuple(_faults(context, trial)),
         tuple(_open(context, trial)),
     )
 
 
-def _bores_m(context: Context, run: RunIn, trial: NarrowTrial) -> tuple[float, float]:
+def _bores_m(job: Job, run: RunIn, trial: NarrowTrial) -> tuple[float, float]:
     """Least and greatest of the narrowest bores beside the string at these depths [m]."""
     import numpy as np
 
-    hole = read_hole(context.job, share=trial.share)
+    hole = read_hole(job, share=trial.share)
     tops_m = np.array(sorted({one.md_m for one in trial.places}))
     widths_m = 2 * hole.radius_m(tops_m, tops_m + run.length_m)
     return float(widths_m.min()), float(widths_m.max())
@@ -155,6 +156,43 @@ def _cable_limit(context: Context) -> Quantity:
     if context.job.mle is None:
         return Quantity.not_measured().labelled("side load of the MLE")
     return context.job.mle.side_load_n
+
+
+def narrow_in_short(job: Job, run: RunIn) -> str:
+    """Every trial of narrower casing in a sentence with its numbers; blank: none was made.
+
+    Parameters
+    ----------
+    job : Job
+        Limits of bending, units.
+    run : RunIn
+        The way down with its trials.
+
+    Notes
+    -----
+    For a page that has room for a sentence; :func:`judge_narrow` gives the verdict.
+    """
+    trials = sorted(run.narrow, key=lambda one: one.share)
+    told = [_in_short(job, run, one) for one in trials if one.places]
+    return f"narrower casing, {'; '.join(told)}" if told else ""
+
+
+def _in_short(job: Job, run: RunIn, trial: NarrowTrial) -> str:
+    low, high = (
+        show(one, Dimension.LENGTH, job.units, small=True) for one in _bores_m(job, run, trial)
+    )
+    at = "at its drift" if trial.share <= 0 else f"{share(trial.share)} of the way to the bore"
+    bore = low if low == high else f"{low.partition(' ')[0]} to {high}"
+    lost = Counter(one.state for one in trial.places if one.state not in SETTLED)
+    told = [
+        f"{count} of {len(trial.places)} places {_LOST.get(state, state)}"
+        for state, count in lost.items()
+    ]
+    rated = [worst_bent(job, one) for one in known(trial.places)]
+    use = max((one.use for one in rated if one is not None), default=None)
+    if use is not None:
+        told.append(f"{share(use)} of a moment limit")
+    return f"{at} ({bore}): {', '.join(told) or 'no moment limit is stated'}"
 
 
 # --- words ---------------------------------------------------------------------------------

@@ -11,6 +11,7 @@ from abreast.documents.alternatives import (
     moves_seat,
 )
 from abreast.documents.attention import attention, by_check
+from abreast.documents.brief import brief, missing
 from abreast.documents.lists import corrections_table, findings_table
 from abreast.documents.table import Cell, Column, Row, Table
 from abreast.documents.table_out import csv_of, text_of, workbook_of
@@ -32,11 +33,13 @@ __all__ = [
     "alternatives_text",
     "attention",
     "blocking_words",
+    "brief",
     "by_check",
     "by_reason",
     "corrections_table",
     "csv_of",
     "findings_table",
+    "missing",
     "moves_seat",
     "tally",
     "tally_csv",

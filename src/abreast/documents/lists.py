@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from abreast.documents.brief import is_small
 from abreast.documents.table import Column, Row, Table
 from abreast.model import Correction, Finding
 from abreast.units import Dimension, System, display_unit, to_unit
@@ -38,7 +39,8 @@ def findings_table(findings: Iterable[Finding], system: System) -> Table:
 def _finding(finding: Finding, system: System) -> Row:
     kind = Dimension(finding.dimension) if finding.dimension else None
 
-    unit = display_unit(kind, system) if kind is not None else ""
+    small = is_small(finding, system)
+    unit = display_unit(kind, system, small=small) if kind is not None else ""
 
     def shown(value: float | None) -> str:
         return "" if value is None or kind is None else f"{to_unit(value, unit, kind):.6g}"

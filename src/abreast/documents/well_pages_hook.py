@@ -51,6 +51,7 @@ def hook_page(job: Job, hook: HookForecast | Missing) -> Data:
     return {
         "needs": "",
         "units": {"depth": numbers.long_unit, "load": numbers.load_unit},
+        "block": block_words(hook.block_n, numbers),
         "facts": list(_facts(job, hook, numbers)),
         "rule": [list(one) for one in _HANG_UP],
         "limits": [_limit(one, numbers) for one in hook.limits],
@@ -66,13 +67,15 @@ def _facts(job: Job, hook: HookForecast, numbers: Numbers) -> Iterator[tuple[str
     yield "Block and bails", _block(hook, numbers)
     origin = job.friction.cased_ratio.origin
     yield "Friction factor", f"{hook.friction_ratio:g} in casing ({origin})"
-    yield "Greatest, picking up", f"{numbers.load(up.up_n)} at No. {up.number} ({up.name})"
-    left = down.left_ratio
-    share = "" if left is None else f", {100 * left:.0f} % of what hangs"
     yield (
-        "Least left, going down",
-        (f"{numbers.load(down.down_n)}{share}, at No. {down.number} ({down.name})"),
+        "Greatest, picking up",
+        f"{numbers.load(up.up_n)} at No. {up.number} ({up.name}), Y-tool top at"
+        f" {numbers.depth(up.ytool_md_m)}",
     )
+    left = down.left_ratio
+    share = "" if left is None else f", {100 * left:.0f} % of what hangs, the least share"
+    at = f"No. {down.number} ({down.name}), Y-tool top at {numbers.depth(down.ytool_md_m)}"
+    yield "Least left, going down", f"{numbers.load(down.down_n)}{share}, at {at}"
     least = f", and at least {numbers.load(hook.alarm_least_n)}" if hook.alarm_least_n else ""
     rules = job.rules.hook_alarm_ratio.origin
     yield "Alarm", f"{100 * hook.alarm_ratio:g} % of what hangs{least} ({rules})"
@@ -88,6 +91,13 @@ def _block(hook: HookForecast, numbers: Numbers) -> str:
         f"NOT in the loads below. An indicator that shows the block too reads"
         f" {numbers.load(hook.block_n)} more"
     )
+
+
+def block_words(block_n: float | None, numbers: Numbers) -> str:
+    """What the loads leave out, for the head of every page of the table."""
+    if block_n is None:
+        return "Block and bails are not in them, their mass is not stated."
+    return f"Block and bails are not in them: add {numbers.load(block_n)}."
 
 
 def _row(row: HookRow, numbers: Numbers) -> Data:

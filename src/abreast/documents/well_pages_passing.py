@@ -6,10 +6,16 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from abreast.checks.base import NEAR, plural
+from abreast.checks.passing_narrow import narrow_in_short
 from abreast.checks.passing_words import SETTLED
 from abreast.documents.well_rolls import roll_rows, touching_rows, trial_rows
 from abreast.documents.well_words import Numbers, absent, listed, roll, used
-from abreast.documents.well_worst import Worst, dogleg_beside, worst_forces, worst_moments
+from abreast.documents.well_worst import (
+    Worst,
+    dogleg_beside,
+    worst_forces,
+    worst_moments,
+)
 from abreast.documents.workpack_words import Data
 from abreast.errors import AbreastError, MissingInputError
 from abreast.mechanics.down_hole import Missing
@@ -23,6 +29,7 @@ from abreast.model import Assembly, Job
 __all__ = ["passing_page"]
 
 _RATED, _UNRATED, _SLOW = 8, 3, 6
+_SLIPS = "; its maker lets it slip there"
 _STATES = {
     "ok": "a shape was found",
     "does not fit": "DOES NOT FIT: pressed into the wall",
@@ -81,6 +88,7 @@ def passing_page(
         "rolls": list(roll_rows(job, running, _depths(running, shown))),
         "touching": list(touching_rows(job, running)),
         "narrow": list(trial_rows(job, running)),
+        "narrow_in_short": narrow_in_short(job, running),
         "slow": list(page.slow(shown, hook)),
         "load_unit": numbers.load_unit,
         "assumptions": list(running.assumptions),
@@ -112,7 +120,7 @@ def _cable(job: Job, forces: Sequence[Worst]) -> Iterator[str]:
 
 def _depths(running: RunIn, shown: Sequence[Worst]) -> list[float]:
     """Depths of the worst places while lowering, and the planned one."""
-    lowered = [one.place.md_m for one in shown if one.way == "lowering"]
+    lowered = [one.md_m for one in shown if one.way == "lowering"]
     return sorted({*dict.fromkeys(lowered[: _SLOW + 2]), _last(running)})
 
 
@@ -201,20 +209,26 @@ class _Page:
         if unjudged:
             limit = "by part: see the findings" if one.kind == "stress" else "none asked"
         return {
-            "what": one.what,
+            "what": one.what + _SLIPS * one.slips,
             "value": show(one.value),
             "limit": limit,
             "origin": one.origin,
-            "used": None
-            if unjudged
-            else used(one.value, one.limit, settled=self.settled and one.sure),
-            "depth": numbers.bare_depth(place.md_m),
-            "dogleg": numbers.bare_dogleg(dogleg_beside(self.running, place.md_m)),
-            "roll": roll(place.roll_rad),
-            "union": "–" if self.job.is_top_hung else place.union,
+            "used": None if unjudged else self._used(one),
+            "depth": numbers.bare_depth(one.md_m),
+            "dogleg": numbers.bare_dogleg(dogleg_beside(self.running, one.md_m)),
+            "roll": "any" if place is None else roll(place.roll_rad),
+            "union": "–" if self.job.is_top_hung or place is None else place.union,
             "way": one.way,
-            "leans": place.state == LEANS,
+            "leans": place is not None and place.state == LEANS,
         }
+
+    def _used(self, one: Worst) -> Data:
+        """An upper bound above its limit condemns nothing: it slips, or is not checked."""
+        found = used(one.value, one.limit, settled=self.settled)
+        if one.place is None and found["status"] == "exceeds":
+            known = one.slips and self.settled
+            return found | {"status": "near limit" if known else "not checked"}
+        return found
 
     def slow(self, shown: Sequence[Worst], hook: HookForecast | Missing) -> Iterator[Data]:
         """Depths at which the floor goes slowly and writes down what it saw."""
@@ -222,8 +236,8 @@ class _Page:
         for one in shown:
             if one.way != "lowering" or one.is_slight:
                 continue
-            if one.place.md_m in why or len(why) < _SLOW:
-                why.setdefault(one.place.md_m, []).append(one.what)
+            if one.md_m in why or len(why) < _SLOW:
+                why.setdefault(one.md_m, []).append(one.what)
         for md_m, reasons in sorted(why.items()):
             row = None if isinstance(hook, Missing) else _nearest(hook, md_m)
             loads = (row.up_n, row.down_n) if row else (None, None)

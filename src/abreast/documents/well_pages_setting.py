@@ -7,6 +7,7 @@ from math import degrees
 
 from abreast.documents.well_words import Numbers, absent, listed, used
 from abreast.documents.workpack_words import Data
+from abreast.drawing.setting_words import setting_words
 from abreast.mechanics.down_hole import Missing
 from abreast.mechanics.setting_depth import Limit
 from abreast.mechanics.setting_places import ContactResult, Passed, Place, SettingScan
@@ -36,7 +37,7 @@ def setting_page(job: Job, scan: SettingScan | Missing) -> Data:
     return {
         "needs": "",
         "refused": list(scan.planned.refusals(scan.system)),
-        "words": list(scan.words()),
+        "words": list(setting_words(scan)),
         "facts": list(page.facts()),
         "units": {"depth": page.numbers.long_unit, "dogleg": page.numbers.bend_unit},
         "best": [page.row(one) for one in (*scan.places[:MOST_ROWS], *planned)],

@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import NamedTuple
 
+from abreast.checks.passing_joints import asked_in_bends
 from abreast.mechanics.needs import needs_of
 from abreast.mechanics.passing_limits import bent
 from abreast.mechanics.running_in import RunIn
 from abreast.mechanics.twin_beam_sweep import Place
-from abreast.model import Job, Quantity
+from abreast.model import Job, Quantity, TwinClamp
 
-__all__ = ["WAYS", "Kind", "Worst", "dogleg_beside", "placed", "worst_forces", "worst_moments"]
+__all__ = [
+    "WAYS",
+    "Kind",
+    "Worst",
+    "dogleg_beside",
+    "placed",
+    "worst_forces",
+    "worst_moments",
+]
 
 Kind = str
 """``moment``, ``force``, ``load`` or ``stress``: how the value is printed."""
@@ -37,9 +46,11 @@ class Worst:
     needs : tuple of str
         What would have to be stated; empty where no limit is asked for.
     place, way
-        Where, and on which way.
-    sure : bool
-        False: more comes on top that is not known, so that the limit is not judged.
+        Where, and on which way; no place: an upper bound for all of them.
+    md_m : float
+        Depth of the Y-tool's top there [m].
+    slips : bool
+        Its maker lets it slip there, so that more than the limit breaks nothing.
     """
 
     what: str
@@ -48,9 +59,10 @@ class Worst:
     limit: float | None
     origin: str
     needs: tuple[str, ...]
-    place: Place
+    place: Place | None
     way: str
-    sure: bool = True
+    md_m: float
+    slips: bool = False
 
     @property
     def is_slight(self) -> bool:
@@ -96,13 +108,16 @@ def worst_moments(job: Job, running: RunIn) -> tuple[Worst, ...]:
 def _worst(
     what: str, kind: Kind, value: float, limit: Quantity, place: Place, way: str, share: float = 1.0
 ) -> Worst:
-    origin = str(limit.origin) if limit.is_given else ""
-    if origin and share != 1.0:
-        origin = f"{100 * share:g} % of the grip, {origin}"
     most = limit.known
     scaled = None if most is None else most * share
     needs = needs_of(limit) if limit.state == "not measured" else ()
-    return Worst(what, kind, value, scaled, origin, needs, place, way)
+    origin = _origin(limit, share)
+    return Worst(what, kind, value, scaled, origin, needs, place, way, place.md_m)
+
+
+def _origin(limit: Quantity, share: float) -> str:
+    origin = str(limit.origin) if limit.is_given else ""
+    return f"{100 * share:g} % of the grip, {origin}" if origin and share != 1.0 else origin
 
 
 class _Asked(NamedTuple):
@@ -113,14 +128,14 @@ class _Asked(NamedTuple):
     limit: Quantity = Quantity.not_applicable("no limit of its own")
     share: float = 1.0
     kind: Kind = "force"
-    sure: bool = True
+    clamp: str = ""
 
 
 def worst_forces(job: Job, running: RunIn) -> tuple[Worst, ...]:
     """Cable, guard, clamps, locked union, side force, drag and stress where each is greatest.
 
     What is 0 everywhere is left out; of the clamps that grip, the one nearest to its
-    limit stays, and those without one.
+    limit stays, and those without one: for drag alone, and for bends with it.
     """
     grips = [one for asked in _grips(job) for one in _greatest(running, asked)]
     rated = [one for one in grips if one.limit is not None]
@@ -128,7 +143,54 @@ def worst_forces(job: Job, running: RunIn) -> tuple[Worst, ...]:
     return (
         *(one for asked in _on_cable(job) for one in _greatest(running, asked)),
         *(one for one in grips if one.limit is None or one is tightest),
+        *_bends(job, running),
         *(one for asked in _others(job) for one in _greatest(running, asked)),
+    )
+
+
+def _bends(job: Job, running: RunIn) -> tuple[Worst, ...]:
+    """What drag and bends together ask of clamps that grip, as long as nothing slips.
+
+    Of those with a limit the one nearest to it, and one of those without. Bends are an
+    upper bound, as in the check of the clamps: above the limit it slips or is not known to
+    hold, and is not condemned.
+    """
+    found = [_with_bends(job, running, one) for one in job.clamps if one.grip == "grips both"]
+    rated = max((one for one in found if one.limit is not None), key=_use, default=None)
+    open_ = max((one for one in found if one.limit is None), key=_value, default=None)
+    return tuple(one for one in (rated, open_) if one is not None and one.value)
+
+
+def _use(one: Worst) -> float:
+    return one.use
+
+
+def _value(one: Worst) -> float:
+    return one.value
+
+
+def _with_bends(job: Job, running: RunIn, clamp: TwinClamp) -> Worst:
+    bends_n, md_m = asked_in_bends(job, running, clamp)
+    asked = next(one for one in _grips(job) if one.clamp == clamp.id)
+    drags = [one.value for one in _greatest(running, asked)]
+    value_n = bends_n + max(drags, default=0.0)
+    limit = asked.limit
+    known = None if limit.known is None else asked.share * limit.known
+    over = known is not None and value_n > known
+    needs = needs_of(limit)
+    if over and clamp.may_slip != "yes":
+        needs = (f"whether {clamp.id} may slip along the bypass in the bends, or more grip",)
+    return Worst(
+        f"bends and drag on clamp {clamp.id} if it does not slip",
+        "force",
+        value_n,
+        known,
+        _origin(limit, asked.share),
+        needs,
+        None,
+        "any",
+        md_m,
+        slips=over and clamp.may_slip == "yes",
     )
 
 
@@ -145,19 +207,21 @@ def _grips(job: Job) -> Iterator[_Asked]:
         if clamp.grip == "grips both":
             limit = clamp.grip_load_n if use.is_given else use
             share = 1.0 if use.known is None else use.known
-            what = f"drag on clamp {clamp.id}; for bends see the findings"
-            yield _Asked(what, _handed(clamp.id), limit, share, sure=False)
+            what, value = f"drag on clamp {clamp.id}", _handed(clamp.id)
+            yield _Asked(what, value, limit, share, clamp=clamp.id)
 
 
 def _handed(name: str) -> Callable[[Place], float | None]:
-    return lambda one: None if one.grips_n is None else one.grips_n.get(name)
+    return lambda one: None if one.grips_n is None else abs(one.grips_n.get(name, 0.0))
 
 
 def _others(job: Job) -> Iterator[_Asked]:
     yield _Asked("force in the locked union", _locked, job.union.rating_n)
     yield _Asked("all side forces together", lambda one: one.side_n)
     yield _Asked("drag of the twin string", _drag)
-    yield _Asked("bending stress, body or neck", lambda one: one.stress_pa, kind="stress")
+    yield _Asked(
+        "stress of bending and pull, body or neck", lambda one: one.stress_pa, kind="stress"
+    )
 
 
 def _locked(place: Place) -> float | None:
@@ -173,5 +237,4 @@ def _greatest(running: RunIn, asked: _Asked) -> Iterator[Worst]:
     values = [(value, place, way) for value, place, way in known if value]
     if values:
         value, place, way = max(values, key=lambda one: one[0])
-        found = _worst(asked.what, asked.kind, value, asked.limit, place, way, asked.share)
-        yield replace(found, sure=asked.sure)
+        yield _worst(asked.what, asked.kind, value, asked.limit, place, way, asked.share)

@@ -9,6 +9,7 @@ from datetime import date
 
 from abreast.documents.procedure_part import ProcedurePart
 from abreast.documents.tally import tally
+from abreast.documents.verdict import verdict_box
 from abreast.documents.well_part import WellPart
 from abreast.documents.workpack_answers import corrections, fall_backs, findings
 from abreast.documents.workpack_cautions import CAUTIONS
@@ -104,6 +105,7 @@ def workpack_data(
         "run": running_list(made, plan.assembly) if made and plan.assembly else None,
         "procedure": procedure.data if procedure else None,
         "well": well.data if well else None,
+        "verdict": verdict_box(plan, job.units, _narrow(well)),
         "drawings": [_drawing(one, n) for n, one in enumerate(drawings, 1)],
         "tally": tally_sheet(made) if made else None,
         "rack": rack_sheet(job, made),
@@ -113,6 +115,11 @@ def workpack_data(
         "doubtful": doubtful(job),
         "corrections": corrections(job),
     }
+
+
+def _narrow(well: WellPart | None) -> str:
+    """The trials of narrower casing in a sentence; blank where there are none."""
+    return "" if well is None else str(well.data["passing"].get("narrow_in_short", ""))
 
 
 def _day(job: Job) -> dict[str, int]:

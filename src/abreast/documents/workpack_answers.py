@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from abreast.checks.base import NEAR
 from abreast.checks.listing import CHECKS
 from abreast.documents.alternatives import moves_seat
 from abreast.documents.attention import attention
+from abreast.documents.brief import is_small
 from abreast.documents.lists import corrections_table, findings_table
 from abreast.documents.workpack_open import open_inputs
 from abreast.documents.workpack_words import (
@@ -20,14 +20,12 @@ from abreast.documents.workpack_words import (
     shift,
 )
 from abreast.model import Choice, FallBack, Finding, Job, Plan
-from abreast.units import Dimension, display_unit, show, to_unit
+from abreast.units import Dimension, show
 
 __all__ = ["corrections", "fall_backs", "findings"]
 
 _TIGHT = 10
 """How many of the answers that are ok are shown among the tightest."""
-_NO_TAPE_M = 0.01
-"""Lengths below this are shown in small units, unless the words say otherwise."""
 _FAR = 2.0
 
 
@@ -117,7 +115,7 @@ def _part(used: float) -> str:
 
 def _set_measures(job: Job, finding: Finding, row: Data) -> None:
     """Value and limit as text, in one unit: the one in which the answer says them."""
-    small = _is_small(job, finding)
+    small = is_small(finding, job.units)
     row["value"], row["limit"] = (
         _measure(job, finding, one, small) for one in (finding.value, finding.limit)
     )
@@ -127,28 +125,6 @@ def _measure(job: Job, finding: Finding, value: float | None, small: bool) -> st
     if value is None or not finding.dimension:
         return ""
     return show(value, Dimension(finding.dimension), job.units, small=small)
-
-
-def _is_small(job: Job, finding: Finding) -> bool:
-    """Whether a length is a size across the string, to be shown as a caliper shows it."""
-    if finding.dimension != Dimension.LENGTH.value:
-        return False
-    lengths_m = [one for one in (finding.value, finding.limit) if one is not None]
-    told = [_is_told(job, finding.text, lengths_m, small) for small in (False, True)]
-    if told[0] != told[1]:
-        return told[1]
-    return max(map(abs, lengths_m), default=1.0) < _NO_TAPE_M
-
-
-def _is_told(job: Job, text: str, lengths_m: Sequence[float], small: bool) -> bool:
-    """Whether the words hold one of the lengths in that unit, to the digits they have."""
-    unit = display_unit(Dimension.LENGTH, job.units, small=small)
-    for digits in re.findall(rf"(-?[\d,]*\.?\d+) {unit}\b", text):
-        half = 0.5 * 10.0 ** -len(digits.partition(".")[2])
-        number = float(digits.replace(",", ""))
-        if any(abs(number - to_unit(one, unit, Dimension.LENGTH)) <= half for one in lengths_m):
-            return True
-    return False
 
 
 def _topics(pairs: Sequence[tuple[Finding, Data]]) -> Iterator[Data]:

@@ -94,7 +94,10 @@ def _datum(job: Job) -> str:
 def _heights(job: Job) -> str:
     if job.is_top_hung:
         return "z up from the motor base; stick-down is how far the entry guide ends below it"
-    return "z up from the ESP seating shoulder at seat height 0"
+    return (
+        "z up from the ESP seating shoulder as it is set; the shoulder of the base lies lower by"
+        " the seat height"
+    )
 
 
 def summary(job: Job, plan: Plan, dropped: Mapping[str, str]) -> Data:

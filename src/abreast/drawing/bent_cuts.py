@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import atan2, cos, hypot, sin
 
 from abreast.drawing.bent_view import arrow, look
+from abreast.drawing.caption import FIGURE_MM
 from abreast.drawing.page import wrapped
 from abreast.drawing.scene import Circle, Fill, Item, Line, Outline, Point, Text
 from abreast.drawing.sheet import round_scale
@@ -163,7 +164,7 @@ def _words(
     cut: _Cut, letter: str, system: System, sides: tuple[float, float], y_mm: float, scale: float
 ) -> Iterator[Item]:
     """Letter and depth, what touches there, dogleg; as many rows as there is room."""
-    size, f = 2.2 * cut.f, cut.f
+    size, f = FIGURE_MM * cut.f, cut.f
     course = cut.shape.course
     row = int(abs(course.md_m - cut.md_m).argmin())
     depth = show(cut.md_m, Dimension.LENGTH, system, digits=1)
@@ -177,5 +178,5 @@ def _words(
     rows += [(words, False) for words in (*sums[:2], f"dogleg {bend}")]
     for number, (words, bold) in enumerate(rows):
         text = next(wrapped(words, (sides[1] - sides[0]) * 0.96, size), "")
-        at = y_mm + 2.9 * f * number
+        at = y_mm + 3.3 * f * number
         yield Text(sides[0], at, text, size, "label", bold=bold)

@@ -9,8 +9,9 @@ from math import ceil, floor
 
 from abreast.drawing.bent_cuts import Group, cuts, groups_of, hardest
 from abreast.drawing.bent_view import HALF_MM, REACH_MM, View, view_items
+from abreast.drawing.caption import FIGURE_MM, caption
 from abreast.drawing.fonts import clipped, width_mm
-from abreast.drawing.page import Page, frame, wrapped
+from abreast.drawing.page import Page, frame
 from abreast.drawing.passing_words import MEANS, WAYS, place_words
 from abreast.drawing.ruler import tick_step
 from abreast.drawing.scene import Item, Line, Scene, Text
@@ -27,7 +28,7 @@ from abreast.units import Dimension, display_unit, show, to_unit
 
 __all__ = ["bent_twin"]
 
-_TOP, _BOTTOM, _SIZE = 37.0, 236.0, 2.2
+_TOP, _BOTTOM, _NAME_MM = 34.0, 229.0, 2.2
 _RULER, _NAMES, _ACROSS, _TOUCH, _BESIDE, _CUTS = 17.0, 19.5, 57.0, 80.0, 132.0, 158.0
 _ABOVE_M = 5.0
 """So much of the tubing above the Y-tool is drawn, or as far as it touches the wall [m]."""
@@ -53,7 +54,7 @@ class _Sheet:
 
     @property
     def size(self) -> float:
-        return _SIZE * self.f
+        return FIGURE_MM * self.f
 
 
 def bent_twin(
@@ -201,7 +202,7 @@ def _ruler(sheet: _Sheet) -> Iterator[Item]:
 
 def _names(sheet: _Sheet) -> Iterator[Item]:
     """Pieces of the ESP side and the tail, beside the left view."""
-    view, f, size = sheet.across, sheet.f, sheet.size
+    view, f, size = sheet.across, sheet.f, _NAME_MM * sheet.f
     bodies = [
         one
         for one in sheet.shape.parts
@@ -230,7 +231,7 @@ def _names(sheet: _Sheet) -> Iterator[Item]:
 
 def _touch_words(sheet: _Sheet, groups: Sequence[Group], letters: dict[int, str]) -> Iterator[Item]:
     """What touches and how hard, between the views, with a line to it in each of them."""
-    f, size = sheet.f, sheet.size
+    f, size = sheet.f, _NAME_MM * sheet.f
     total = sum(one.force_n for one in groups)
     named = [one for one in groups if one.force_n >= _LEAST * total]
     pitch, top, bottom = 1.3 * size, sheet.across.top_mm, sheet.across.bottom_mm
@@ -280,7 +281,8 @@ def _caption(sheet: _Sheet, way: Way, groups: Sequence[Group]) -> Iterator[Item]
         rows.append((f"{place.state}: {MEANS.get(place.state, 'see the findings')}.", True))
     rows += [
         (
-            f"Drawn sideways {sheet.across.times:g} times as large as along the hole, and the hole"
+            f"Depths are MD from {job.depth_datum} in {display_unit(Dimension.LENGTH, units)}."
+            f" Drawn sideways {sheet.across.times:g} times as large as along the hole, and the hole"
             f" straight; it bends by up to {dogleg} beside the string. Heavy line: axis of the"
             " tubing above.",
             False,
@@ -292,8 +294,4 @@ def _caption(sheet: _Sheet, way: Way, groups: Sequence[Group]) -> Iterator[Item]
             False,
         ),
     ]
-    f, size = sheet.f, sheet.size
-    room = (sheet.page.sheet.width_mm - 18 * f) * 0.94
-    lines = [(line, bold) for words, bold in rows for line in wrapped(words, room, size)]
-    for number, (line, bold) in enumerate(lines[:5]):
-        yield Text(9 * f, (240.5 + 3.1 * number) * f, line, size, "label", bold=bold)
+    yield from caption(rows, (9.0, 231.0, 201.0, 255.5), sheet.f, "the findings of passage")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+from abreast.drawing.caption import FIGURE_MM, caption
 from abreast.drawing.chart import Axes, Axis
 from abreast.drawing.hook_table import Scale, scale_of
-from abreast.drawing.page import Page, frame, wrapped
+from abreast.drawing.page import Page, frame
 from abreast.drawing.scene import Item, Line, Scene, Text
 from abreast.drawing.sheet import Paper, Sheet, sheet_of
 from abreast.mechanics.hook_forecast import HookForecast, HookRow
@@ -17,11 +18,9 @@ from abreast.units import Dimension, show
 
 __all__ = ["hook_chart"]
 
-_TOP, _HIGH = 34.0, 170.0
+_TOP, _HIGH = 32.0, 172.0
 _LEFT, _WIDE = 26.0, 104.0
 _DRAG_LEFT, _DRAG_WIDE = 144.0, 50.0
-_SIZE, _PITCH = 2.3, 3.3
-_MOST_ROWS = 11
 _FARTHEST = 1.7
 """A limit is drawn if it lies within this many times the greatest load; else it is in words."""
 Value = Callable[[HookRow], float]
@@ -40,11 +39,11 @@ class _Chart:
     def f(self) -> float:
         return self.sheet.factor
 
-    def mm(self, left: float, wide: float, x: Axis, title: str) -> Axes:
+    def mm(self, left: float, wide: float, x: Axis, title: str, room: float = 9.0) -> Axes:
         """Axes with the depth of the lower end downwards."""
         f, deepest = self.f, self.scale.long(self.forecast.rows[-1].bottom_md_m)
         depth = Axis(0.0, deepest, title)
-        return Axes(left * f, _TOP * f, wide * f, _HIGH * f, x, depth, 2.2 * f)
+        return Axes(left * f, _TOP * f, wide * f, _HIGH * f, x, depth, FIGURE_MM * f, room)
 
     def load(self, load_n: float) -> str:
         """A load with its unit."""
@@ -74,8 +73,8 @@ def hook_chart(
 
     Notes
     -----
-    Loads as the indicator shows them, block and bails included, where their mass
-    is stated. A limit is moved by that weight too, unless it is the block's own.
+    Loads as in the table of the pack, block and bails not in them. The limit of what
+    carries the block too stands lower by its weight.
     """
     sheet = sheet_of(paper)
     chart = _Chart(job, forecast, sheet, scale_of(job, forecast))
@@ -114,8 +113,8 @@ def _loads(chart: _Chart) -> Iterator[Item]:
     drawn = [one for one in limits if one[1] <= _FARTHEST * most]
     end = max([most, *(at for _, at in drawn)]) * 1.06
     begin = min(0.0, *(scale.load(row.down_band_n[0]) for row in chart.forecast.rows)) * 1.06
-    title = f"Hook load [{scale.unit}]{scale.block_words}"
-    depth = f"Lower end of the string, MD [{scale.long_unit}]"
+    title = f"Hook load [{scale.unit}], {scale.block_words}"
+    depth = f"Lower end of the string, MD from {chart.job.depth_datum} [{scale.long_unit}]"
     axes = chart.mm(_LEFT, _WIDE, Axis(begin, end, title), depth)
     ways: tuple[tuple[Value, Value], ...] = (
         (lambda row: scale.load(row.up_band_n[0]), lambda row: scale.load(row.up_band_n[1])),
@@ -176,7 +175,7 @@ def _drags(chart: _Chart) -> Iterator[Item]:
     reach = max(abs(x) for x, _ in (*up, *down))
     usual = 100 * chart.forecast.alarm_ratio
     end = 1.08 * (reach + 1.5 * usual)
-    axes = chart.mm(_DRAG_LEFT, _DRAG_WIDE, Axis(-end, end, "Drag [% of hanging weight]"), "")
+    axes = chart.mm(_DRAG_LEFT, _DRAG_WIDE, Axis(-end, end, "Drag [% of hanging weight]"), "", 5.0)
     for points in (up, down):
         low = [(max(x - a, -end), y) for (x, y), a in zip(points, alarm, strict=True)]
         high = [(min(x + a, end), y) for (x, y), a in zip(points, alarm, strict=True)]
@@ -194,7 +193,7 @@ def _drags(chart: _Chart) -> Iterator[Item]:
     yield from axes.curve([(0.0, 0.0), (0.0, axes.y.end)], "casing", 0.2 * f)
     for words, side in (("slacking off", -1), ("picking up", 1)):
         x_mm, _ = axes.at(side * end / 2, 0.0)
-        yield Text(x_mm, (_TOP - 1.5) * f, words, 2.2 * f, "label", "middle", bold=True)
+        yield Text(x_mm, (_TOP - 1.5) * f, words, FIGURE_MM * f, "label", "middle", bold=True)
 
 
 def _numbers(chart: _Chart) -> Iterator[Item]:
@@ -202,7 +201,7 @@ def _numbers(chart: _Chart) -> Iterator[Item]:
     f, rows = chart.f, chart.forecast.rows
     x_mm = (_LEFT + _WIDE) * f
     step = 10 if len(rows) > 20 else 5 if len(rows) > 8 else 1
-    yield Text(x_mm + 1.0 * f, (_TOP - 1.5) * f, "no.", 2.2 * f, "joint", bold=True)
+    yield Text(x_mm + 1.0 * f, (_TOP - 1.5) * f, "no.", FIGURE_MM * f, "joint", bold=True)
     deepest, last = rows[-1].bottom_md_m, -1e9
     for row in rows[::step]:
         y_mm = (_TOP + _HIGH * row.bottom_md_m / deepest) * f
@@ -210,20 +209,15 @@ def _numbers(chart: _Chart) -> Iterator[Item]:
             continue
         last = y_mm
         yield Line(x_mm, y_mm, x_mm + 1.2 * f, y_mm, "joint", 0.25 * f)
-        yield Text(x_mm + 1.8 * f, y_mm + 0.8 * f, str(row.number), 2.2 * f, "joint")
+        yield Text(x_mm + 1.8 * f, y_mm + 0.8 * f, str(row.number), FIGURE_MM * f, "joint")
 
 
 # --- words ---------------------------------------------------------------------------------
 
 
 def _words(chart: _Chart) -> Iterator[Item]:
-    f, size = chart.f, _SIZE * chart.f
-    room = (201.0 - 9.0) * f
-    rows = [line for words in _said(chart) for line in wrapped(words, room * 0.98, size)]
-    if len(rows) > _MOST_ROWS:
-        rows = [*rows[: _MOST_ROWS - 1], "… and more: see the findings of hook-load"]
-    for number, line in enumerate(rows):
-        yield Text(9 * f, (219.0 + _PITCH * number) * f, line, size, "label", bold=number == 0)
+    rows = ((words, number == 0) for number, words in enumerate(_said(chart)))
+    return caption(rows, (9.0, 213.0, 201.0, 255.0), chart.f, "the findings of hook-load")
 
 
 def _said(chart: _Chart) -> Iterator[str]:
@@ -231,14 +225,13 @@ def _said(chart: _Chart) -> Iterator[str]:
     last, least = forecast.rows[-1], forecast.least_down
     yield (
         f"Landed: picking up {chart.load(last.up_n)}, hanging {chart.load(last.still_n)}, slacking"
-        f" off {chart.load(last.down_n)}; block and bails not in it."
+        f" off {chart.load(last.down_n)}."
     )
+    yield _block(chart)
     yield (
         "Heavy lines: up and down; broken line: hanging. Filled: no reason to stop, within"
         f" {forecast.alarm_ratio:.0%} of the hanging weight{_least(chart)}."
     )
-    if forecast.block_n is None:
-        yield "Weight of block and bails: not checked: needs block mass of the rig."
     held = [row for row in forecast.rows if not row.goes_down]
     if held:
         yield (
@@ -248,7 +241,8 @@ def _said(chart: _Chart) -> Iterator[str]:
     elif least.left_ratio is not None:
         yield (
             f"It goes down by its own weight; least left slacking off {least.left_ratio:.0%} of its"
-            f" weight, with {least.name} (no. {least.number})."
+            f" weight, {chart.load(least.down_n)}, with {least.name} (no. {least.number}), lower"
+            f" end at {show(least.bottom_md_m, Dimension.LENGTH, chart.job.units, digits=0)}."
         )
     pushed = [row for row in forecast.rows if row.compressed_md_m]
     if pushed:
@@ -257,6 +251,16 @@ def _said(chart: _Chart) -> Iterator[str]:
             f" (no. {pushed[0].number}); buckling not checked."
         )
     yield from _limit_words(chart)
+
+
+def _block(chart: _Chart) -> str:
+    block_n = chart.forecast.block_n
+    if block_n is None:
+        return "Block and bails are in no load here: not checked: needs block mass of the rig."
+    return (
+        "Block and bails are in no load here, nor in the table of the pack: an indicator that"
+        f" shows them reads {chart.load(block_n)} more."
+    )
 
 
 def _least(chart: _Chart) -> str:
@@ -275,6 +279,6 @@ def _limit_words(chart: _Chart) -> Iterator[str]:
     if told:
         yield f"Limits picking up, block and bails counted on the block only: {told}."
         if forecast.block_n is not None:
-            yield "Lines of limits stand farther right by the weight of block and bails."
+            yield "The limit of what carries block and bails stands lower by their weight."
     if forecast.needs:
         yield f"Not checked: needs {'; '.join(forecast.needs)}."

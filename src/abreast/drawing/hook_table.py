@@ -14,14 +14,14 @@ __all__ = ["Scale", "hook_columns", "hook_rows", "scale_of"]
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """How loads and depths are printed: kN or klbf, with the block in them if known.
+    """How loads and depths are printed: kN or klbf, block and bails not in them.
 
     Parameters
     ----------
     unit, long_unit : str
         Units of loads and depths.
     block_n : float or None
-        Weight of block and bails that is added [N]; None: not known, not added.
+        Weight of block and bails, which an indicator may show on top [N]; None: not known.
     """
 
     unit: str
@@ -30,23 +30,23 @@ class Scale:
 
     @property
     def block_words(self) -> str:
-        """What a load contains."""
+        """What a load leaves out, and what to add to it."""
         if self.block_n is None:
-            return ", block and bails not in it"
-        return f", block and bails of {self.text(self.block_n, block=False)} in it"
+            return "block and bails not in it"
+        return f"add {self.text(self.block_n)} for block and bails"
 
-    def load(self, load_n: float, *, block: bool = True) -> float:
+    def load(self, load_n: float) -> float:
         """A load, as a number in the unit that is printed."""
-        whole_n = load_n + (self.block_n or 0.0 if block else 0.0)
-        return to_unit(whole_n, self.unit)
+        return to_unit(load_n, self.unit)
 
-    def text(self, load_n: float, *, block: bool = True) -> str:
+    def text(self, load_n: float) -> str:
         """A load, with one decimal."""
-        return f"{self.load(load_n, block=block):.1f}"
+        return f"{self.load(load_n):.1f}"
 
     def limit(self, limit: HookLimit) -> float:
-        """Where a rating lies on the scale of the indicator."""
-        return self.load(limit.rating_n or 0.0, block=not limit.with_block)
+        """Where a rating lies among loads without the block: one with it, so much lower."""
+        block_n = (self.block_n or 0.0) if limit.with_block else 0.0
+        return self.load((limit.rating_n or 0.0) - block_n)
 
     def long(self, length_m: float) -> float:
         """A depth, as a number in the unit that is printed."""
@@ -83,8 +83,7 @@ def hook_rows(job: Job, forecast: HookForecast) -> tuple[tuple[str, ...], ...]:
     job : Job
         Its units.
     forecast : HookForecast
-        The loads; printed as the indicator shows them, with block and bails
-        where their mass is stated.
+        The loads; block and bails are not in them.
     """
     scale = scale_of(job, forecast)
     return tuple(_cells(scale, row) for row in forecast.rows)
@@ -99,7 +98,7 @@ def _cells(scale: Scale, row: HookRow) -> tuple[str, ...]:
         scale.text(row.up_n),
         scale.text(row.still_n),
         scale.text(row.down_n),
-        scale.text(row.alarm_n, block=False),
+        scale.text(row.alarm_n),
         _remark(row),
     )
 

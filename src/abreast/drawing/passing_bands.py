@@ -187,7 +187,7 @@ def state_track(chart: TrackSheet) -> Iterator[Item]:
     rolls = max((len(one.points) + len(one.faults) for one in found), default=8)
     heading = f"Rolls not ok, of {rolls}"
     axes, words = chart.track(181, 21, Axis(0.0, float(rolls), ""), heading)
-    axes = replace(axes, room_mm=0.75 * ROOM)
+    axes = replace(axes, room_mm=0.65 * ROOM)
     yield from words
     yield from axes.frame(figures_down=False)
     is_clear = True

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from abreast.drawing.caption import caption
 from abreast.drawing.fonts import width_mm
-from abreast.drawing.page import Page, frame, wrapped
+from abreast.drawing.page import Page, frame
 from abreast.drawing.passing_bands import bend_track, drag_track, side_track, state_track
 from abreast.drawing.passing_hole import dogleg_track, hole_track
 from abreast.drawing.passing_tracks import LOOK, STATES, TrackSheet, slanted
@@ -87,7 +88,7 @@ def _legend(chart: TrackSheet) -> Iterator[Item]:
     others = set(states(chart.running.down)) - {state for state, _ in STATES}
     keys[1] += [(state, state) for state in sorted(others)]
     for row, entries in enumerate(keys):
-        x_mm, y_mm = 9 * f, (217.0 + 4 * row) * f
+        x_mm, y_mm = 9 * f, (214.0 + 4 * row) * f
         for key, words in entries:
             yield from _key(chart, key, x_mm, y_mm)
             yield Text(x_mm + 6.4 * f, y_mm, words, size, "label")
@@ -119,18 +120,9 @@ def _key(chart: TrackSheet, key: str, x_mm: float, y_mm: float) -> Iterator[Item
 
 def _words(chart: TrackSheet) -> Iterator[Item]:
     """The worst of each kind in words; as many rows as there is room."""
-    f, size = chart.f, chart.size
-    room = chart.sheet.width_mm - 18 * f
     depths = (
-        f"Depths: Y-tool's top from {chart.job.depth_datum}; hole and doglegs at their own depth,"
-        " they act on the string while its top is up to its length above them."
+        f"Depths: MD of the Y-tool's top from {chart.job.depth_datum}; hole and doglegs at their"
+        " own depth, they act on the string while its top is up to its length above them."
     )
-    lines = [
-        (line, bold)
-        for words, bold in (*words_of(chart.job, chart.running), (depths, False))
-        for line in wrapped(words, room * 0.94, size)
-    ]
-    if len(lines) > 9:
-        lines = [*lines[:8], ("… and more: see the findings", True)]
-    for number, (line, bold) in enumerate(lines):
-        yield Text(9 * f, (227.0 + 3.1 * number) * f, line, size, "label", bold=bold)
+    rows = (*words_of(chart.job, chart.running), (depths, False))
+    return caption(rows, (9.0, 219.5, 201.0, 255.5), chart.f, "the findings of passage")

@@ -40,7 +40,7 @@ def hole_track(chart: TrackSheet) -> Iterator[Item]:
             x_mm - 1.7, y_mm + 0.35 * axes.size_mm, f"{value:g}", axes.size_mm, "ruler", "end"
         )
     unit = f"MD [{chart.unit(Dimension.LENGTH)}]"
-    yield Text(9 * f, (TOP - 1.4) * f, unit, axes.size_mm, "ruler", bold=True)
+    yield Text(9 * f, (TOP - 2.2) * f, unit, axes.size_mm, "ruler", bold=True)
     yield Rect(x_mm, axes.top_mm, axes.width_mm, foot - axes.top_mm, "ruler", "none", 0.3)
     for side in (-1, 1):
         ends = [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from abreast.drawing.caption import FIGURE_MM
 from abreast.drawing.chart import Axes, Axis
 from abreast.drawing.page import wrapped
 from abreast.drawing.scene import Box, Fill, Item, Layer, Line, Text
@@ -15,7 +16,7 @@ from abreast.units import Dimension, display_unit, to_unit
 
 __all__ = ["LOOK", "ROOM", "STATES", "TOP", "TrackSheet", "planned_line", "slanted"]
 
-_SIZE, TOP, _HIGH, ROOM = 2.2, 36.0, 170.0, 6.0
+TOP, _HIGH, ROOM = 33.0, 170.0, 6.0
 STATES: tuple[tuple[str, Fill], ...] = (
     ("leans", "light"),
     ("buckled", "grey"),
@@ -46,7 +47,7 @@ class TrackSheet:
     @property
     def size(self) -> float:
         """Of words [mm]."""
-        return _SIZE * self.f
+        return FIGURE_MM * self.f
 
     def long(self, depth_m: float) -> float:
         """A depth in the unit that is printed."""

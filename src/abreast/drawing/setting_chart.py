@@ -7,11 +7,13 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import degrees
 
+from abreast.drawing.caption import FIGURE_MM, caption
 from abreast.drawing.chart import Axes, Axis
 from abreast.drawing.fonts import width_mm
-from abreast.drawing.page import Page, frame, wrapped
+from abreast.drawing.page import Page, frame
 from abreast.drawing.scene import Circle, Fill, Item, Layer, Line, Outline, Rect, Scene, Text
 from abreast.drawing.setting_table import table_items
+from abreast.drawing.setting_words import setting_words
 from abreast.drawing.sheet import Paper, Sheet, sheet_of
 from abreast.drawing.thin import thinned
 from abreast.mechanics.setting_bounds import Bound
@@ -22,7 +24,7 @@ from abreast.units import Dimension, display_unit, to_unit
 
 __all__ = ["setting_chart"]
 
-_LEFT, _WIDTH, _SIZE = 24.0, 168.0, 2.2
+_LEFT, _WIDTH = 24.0, 168.0
 _PEN_MM = 0.1
 _LETTERS = "abcdefghjkmn"
 _Points = Sequence[tuple[float, float]]
@@ -62,7 +64,7 @@ class _Chart:
     def axes(self, top: float, height: float, y: Axis, title: str = "") -> Axes:
         """Axes over depth; sizes as on A4."""
         f, x = self.f, Axis(self.long(self.first_m), self.long(self.last_m), title)
-        return Axes(_LEFT * f, top * f, _WIDTH * f, height * f, x, y, _SIZE * f)
+        return Axes(_LEFT * f, top * f, _WIDTH * f, height * f, x, y, FIGURE_MM * f)
 
     def x_mm(self, md_m: float) -> float:
         """Where a depth lies on paper."""
@@ -118,7 +120,7 @@ def setting_chart(
         *_in_hole(chart),
         *_tilts(chart),
         *_words(chart),
-        *table_items(scan, sheet, 198.0),
+        *table_items(scan, sheet, 206.0),
         *frame(page),
     )
     return (Scene(sheet.width_mm, sheet.height_mm, page.title, items),)
@@ -213,7 +215,7 @@ def _limit(chart: _Chart, axes: Axes, value: float, words: str) -> Iterator[Item
 
 def _tag(x_mm: float, y_mm: float, words: str, f: float, *, anchor_end: bool) -> Iterator[Item]:
     """Words on white, so that a curve behind them does not cross them."""
-    size, wide = _SIZE * f, width_mm(words, _SIZE * f, bold=True)
+    size, wide = FIGURE_MM * f, width_mm(words, FIGURE_MM * f, bold=True)
     left = x_mm - wide if anchor_end else x_mm
     yield Rect(left - 0.3 * f, y_mm - 0.8 * size, wide + 0.6 * f, 1.05 * size, "limit", "white", 0)
     yield Text(left, y_mm, words, size, "limit", bold=True)
@@ -235,7 +237,7 @@ def _planned(chart: _Chart, axes: Axes) -> Iterator[Item]:
     """The planned depth in words, on the side of its line where there is room."""
     f, words = chart.f, f"planned {chart.scan.length(chart.scan.planned.top_md_m)}"
     x_mm = chart.x_mm(chart.scan.planned.top_md_m)
-    left = x_mm - width_mm(words, _SIZE * f, bold=True) - 2 * f > axes.left_mm
+    left = x_mm - width_mm(words, FIGURE_MM * f, bold=True) - 2 * f > axes.left_mm
     at = x_mm + (-1 if left else 1) * f
     yield from _tag(at, axes.top_mm + 20 * f, words, f, anchor_end=left)
 
@@ -257,7 +259,7 @@ def _depths(chart: _Chart, axes: Axes) -> Iterator[Item]:
 def _windows(chart: _Chart) -> Iterator[Item]:
     """Depths of the Y-tool that no limit refuses."""
     f, top = chart.f, 99.0 * chart.f
-    yield Text(_LEFT * f, top, "Y-tool top where no limit that was given is broken", _SIZE * f)
+    yield Text(_LEFT * f, top, "Y-tool top where no limit that was given is broken", FIGURE_MM * f)
     half = (chart.scan.step_m or 0.0) / 2
     for low, high in chart.scan.windows():
         x1, x2 = (
@@ -287,7 +289,7 @@ def _in_hole(chart: _Chart) -> Iterator[Item]:
     words = (
         "In the hole: string as planned, tail thin; ticks: tops of liners, narrow places; black:"
     )
-    yield Text(_LEFT * f, top, f"{words} perforations", _SIZE * f)
+    yield Text(_LEFT * f, top, f"{words} perforations", FIGURE_MM * f)
     yield Line(chart.x_mm(chart.first_m), top + 2.1 * f, chart.x_mm(chart.last_m), top + 2.1 * f,
                "casing", 0.2 * f)  # fmt: skip
     for md_m in _ticks(chart):
@@ -353,9 +355,7 @@ def _tilts(chart: _Chart) -> Iterator[Item]:
 
 def _words(chart: _Chart) -> Iterator[Item]:
     """The answer in words, then limits and letters; as many rows as there is room."""
-    f, size = chart.f, _SIZE * chart.f
-    room = (_WIDTH + _LEFT - 9) * f
-    rows = [(words, True) for words in (*chart.scan.words(), *chart.scan.not_checked)]
+    rows = [(words, True) for words in (*setting_words(chart.scan), *chart.scan.not_checked)]
     rows += [
         (f"{name} {chart.scan.dogleg(limit.value)}: {limit.origin}", False)
         for name, limit in _dogleg_limits(chart.scan)
@@ -365,8 +365,4 @@ def _words(chart: _Chart) -> Iterator[Item]:
         rows.append(
             (f"{len(chart.in_reach) - len(_LETTERS)} more that bound it, farther off", False)
         )
-    lines = [(line, bold) for words, bold in rows for line in wrapped(words, room * 0.94, size)]
-    if len(lines) > 11:
-        lines = [*lines[:10], ("… and more: see the findings of setting-depth", True)]
-    for number, (line, bold) in enumerate(lines):
-        yield Text(9 * f, (162.0 + 3.1 * number) * f, line, size, "label", bold=bold)
+    yield from caption(rows, (9.0, 159.5, 201.0, 201.0), chart.f, "the findings of setting-depth")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import degrees
 
+from abreast.drawing.caption import FIGURE_MM
 from abreast.drawing.fonts import clipped
 from abreast.drawing.scene import Item, Line, Rect, Text
 from abreast.drawing.sheet import Sheet
@@ -15,7 +16,7 @@ __all__ = ["table_items"]
 
 MOST_ROWS = 10
 _COLUMNS = (9.0, 18.0, 37.0, 56.0, 72.0, 88.0, 110.0, 128.0)
-_RIGHT, _SIZE, _PITCH = 201.0, 2.3, 3.9
+_RIGHT, _PITCH = 201.0, 3.9
 
 
 def table_items(scan: SettingScan, sheet: Sheet, top: float) -> Iterator[Item]:
@@ -89,5 +90,5 @@ def _contact(place: Place) -> str:
 def _row(f: float, y: float, cells: tuple[str, ...], *, bold: bool) -> Iterator[Item]:
     edges = (*_COLUMNS[1:], _RIGHT + 1.0)
     for left, right, words in zip(_COLUMNS, edges, cells, strict=True):
-        text = clipped(words, (right - left - 1.0) * f, _SIZE * f, bold=bold)
-        yield Text(left * f, y * f, text, _SIZE * f, "label", bold=bold)
+        text = clipped(words, (right - left - 1.0) * f, FIGURE_MM * f, bold=bold)
+        yield Text(left * f, y * f, text, FIGURE_MM * f, "label", bold=bold)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, cos, degrees, hypot, sin
 
+from abreast.drawing.caption import FIGURE_MM, caption
 from abreast.drawing.chart import Axes, Axis
 from abreast.drawing.page import Page, frame
 from abreast.drawing.scene import Item, Line, Rect, Scene, Text
@@ -89,7 +90,7 @@ def well_path(job: Job, assembly: Assembly, *, paper: Paper = "A4") -> tuple[Sce
         heading="Well path",
         notes=(
             "Minimum curvature between the survey's stations; doglegs between stations are not"
-            " seen. Depths from the job's datum.",
+            f" seen. Depths are MD from {job.depth_datum} in {path.unit}.",
             _north(job),
             "Heavy line: the landed twin string.",
         ),
@@ -138,7 +139,7 @@ def _section(path: _Path, sheet: Sheet) -> Iterator[Item]:
         96 * f,
         Axis(low, high, title),
         Axis(0.0, deep, f"TVD [{path.unit}]"),
-        2.2 * f,
+        FIGURE_MM * f,
     )
     yield from axes.frame()
     yield from axes.curve(thinned(points, _PEN_MM * f, axes.at), width_mm=0.4 * f)
@@ -182,7 +183,7 @@ def _plan(path: _Path, sheet: Sheet) -> Iterator[Item]:
         74 * f,
         Axis(mid_e - span / 2, mid_e + span / 2, f"Plan: east [{path.unit}]"),
         Axis(mid_n + span / 2, mid_n - span / 2, f"north [{path.unit}]"),
-        2.2 * f,
+        FIGURE_MM * f,
     )
     yield from axes.frame()
     yield from axes.curve(thinned(points, _PEN_MM * f, axes.at), width_mm=0.4 * f)
@@ -191,7 +192,7 @@ def _plan(path: _Path, sheet: Sheet) -> Iterator[Item]:
     end = path.known[-1]
     away = show(hypot(end.east_m, end.north_m), Dimension.LENGTH, path.job.units)
     inc = max(one.station.inclination_rad for one in path.known)
-    size = 2.4 * f
+    size = FIGURE_MM * f
     for row, words in enumerate(
         (
             f"End of survey: {away} away, TVD {show(end.down_m, Dimension.LENGTH, path.job.units)}",
@@ -222,10 +223,12 @@ def _doglegs(path: _Path, sheet: Sheet) -> Iterator[Item]:
         152 * f,
         168 * f,
         78 * f,
-        Axis(first, last, f"MD [{path.unit}]"),
-        Axis(most, 0.0, f"Dogleg severity [{unit}]; {_sharpest(path, bars)}"),
-        2.2 * f,
+        Axis(first, last, f"MD from {path.job.depth_datum} [{path.unit}]"),
+        Axis(most, 0.0, f"Dogleg severity [{unit}]"),
+        FIGURE_MM * f,
     )
+    told = [(f"Dogleg [{unit}]: {_sharpest(path, bars)}; {_held(limits)}", True)]
+    yield from caption(told, (9.0, 239.0, 201.0, 255.0), f, "the findings of dogleg")
     yield from _extent(path, axes)
     yield from axes.frame()
     placed = [
@@ -241,13 +244,18 @@ def _doglegs(path: _Path, sheet: Sheet) -> Iterator[Item]:
         x1, y_mm = axes.at(first, value)
         x2, _ = axes.at(last, value)
         yield Line(x1, y_mm, x2, y_mm, "limit", 0.4 * f, (2.0, 1.2))
-        yield Text(x2 - f, y_mm - 0.8 * f, name, 2.2 * f, "limit", "end", bold=True)
+        yield Text(x2 - f, y_mm - 0.8 * f, name, FIGURE_MM * f, "limit", "end", bold=True)
 
 
 def _sharpest(path: _Path, bars: list[tuple[float, float, float]]) -> str:
     upper, lower, value = max(bars, key=lambda one: one[2])
     where = f"MD {path.long(upper):g} to {path.long(lower):g} {path.unit}"
     return f"sharpest interval {value:.2f} at {where}"
+
+
+def _held(limits: list[tuple[str, float]]) -> str:
+    told = ", ".join(f"{name.partition(' (')[0]} {value:.2f}" for name, value in limits)
+    return f"{told}." if told else "no limit is stated."
 
 
 def _intervals(known: Sequence[Position], unit: str) -> list[tuple[float, float, float]]:
