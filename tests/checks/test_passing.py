@@ -19,6 +19,7 @@ from tests.checks.passing_runs import (
 )
 from tests.checks.twins import job_1, job_2, with_section
 
+from abreast.checks.passing_narrow import narrow_in_short
 from abreast.errors import MissingInputError
 from abreast.mechanics.passing_limits import worst_bent
 from abreast.mechanics.running_in import NarrowTrial, run_in
@@ -189,6 +190,20 @@ def test_below_the_least_that_holds_it_is_not_checked():
     assert "holds down to 75 %" in narrow(True, True, False, True).text
     assert "Nothing narrower" in narrow(True, True, True, False).text
     assert narrow(True, True, True, False).value is None
+
+
+def test_narrower_casing_in_short_says_what_every_trial_found():
+    """The weakest of job 2 is a joint of 2,000 N m, so that 2,200 N m are 110 % of its limit."""
+    run = filled(2)
+    gone = lost(run, 1000.0, 0.0, "does not fit")
+    at_drift = NarrowTrial(0.0, (gone, gone, place(run, 1000.0, moment_nm=1000.0)))
+    half = NarrowTrial(0.5, (place(run, 1000.0, moment_nm=2200.0),))
+    told = narrow_in_short(job_2(), replace(run, narrow=(half, at_drift)))
+    assert told == (
+        "narrower casing, at its drift (153.9 mm): 2 of 3 places do not fit, 50 % of a moment"
+        " limit; 50 % of the way to the bore (155.5 mm): 110 % of a moment limit"
+    )
+    assert narrow_in_short(job_2(), replace(run, narrow=())) == ""
 
 
 def test_a_narrow_trial_over_a_limit_does_not_hold():

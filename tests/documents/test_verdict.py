@@ -30,7 +30,7 @@ def test_what_was_kept_is_told_by_topic_with_the_most_that_is_used() -> None:
         found("slings:d", use=0.11),
         found("hook-load:e", "not checked"),
     )
-    assert made["kept"] == "way down 93 %, set there 29 %, all else 11 %"
+    assert made["kept"] == "way down 93.1 %, set there 29 %, all else 11 %"
     assert made["exceeded"] == []
 
 

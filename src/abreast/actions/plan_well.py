@@ -10,6 +10,7 @@ from typing import NamedTuple
 from abreast.actions.report import counted, finding_counts
 from abreast.checks.passing_narrow import narrow_in_short
 from abreast.documents import brief, missing
+from abreast.documents.brief import part_used
 from abreast.documents.verdict import TOPICS, nearest, of_topic
 from abreast.documents.well_worst import worst_moments
 from abreast.drawing.setting_words import no_room
@@ -70,7 +71,7 @@ def _verdict(asked: Sequence[Finding], near: Finding | None) -> str:
     if counts["exceeds"]:
         return f"{counted(counts['exceeds'], 'LIMIT')} EXCEEDED, see EXCEEDS below."
     if near is not None:
-        use = f"{100 * (near.utilisation or 0.0):.0f} %"
+        use = part_used(near.utilisation or 0.0)
         return f"every limit that was checked is kept, {use} used at most."
     return "no limit was checked." if counts["not checked"] else ""
 

@@ -5,13 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from abreast.checks import NEAR
 from abreast.model import Finding
 from abreast.units import Dimension, System, display_unit, show, to_unit
 
-__all__ = ["LONGEST", "asked", "brief", "is_small", "missing"]
+__all__ = ["LONGEST", "asked", "brief", "is_small", "missing", "part_used"]
 
 LONGEST = 190
 """Signs of a finding that is told in its own words; of a longer one only the figures are."""
+_FAR = 2.0
+"""So many times its limit a value may be before tenths of a per cent are noise."""
 _NO_TAPE_M = 0.01
 """Lengths below this are shown in small units, unless the words say otherwise."""
 
@@ -39,6 +42,18 @@ def brief(finding: Finding, system: System) -> str:
 def asked(finding: Finding) -> str:
     """The question and where it was asked."""
     return f"{finding.question} {finding.where}".strip()
+
+
+def part_used(utilisation: float) -> str:
+    """A utilisation in per cent; near the limit with a decimal, so that 99.6 is not read as 100.
+
+    Examples
+    --------
+    >>> part_used(0.524), part_used(0.996), part_used(27.0)
+    ('52 %', '99.6 %', '2700 %')
+    """
+    digits = 1 if NEAR <= utilisation < _FAR else 0
+    return f"{100 * utilisation:.{digits}f} %"
 
 
 def missing(finding: Finding) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from abreast.documents.attention import by_check
-from abreast.documents.brief import asked, brief, missing
+from abreast.documents.brief import asked, brief, missing, part_used
 from abreast.documents.workpack_words import Data
 from abreast.model import Finding, Plan
 from abreast.units import System
@@ -92,7 +92,7 @@ def _kept(findings: Sequence[Finding]) -> Iterator[str]:
 def _most(name: str, findings: Sequence[Finding]) -> Iterator[str]:
     near = nearest(findings)
     if near is not None:
-        yield f"{name} {100 * (near.utilisation or 0.0):.0f} %"
+        yield f"{name} {part_used(near.utilisation or 0.0)}"
 
 
 def _open(group: Sequence[Finding], narrow: str) -> str:

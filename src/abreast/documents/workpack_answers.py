@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from abreast.checks.base import NEAR
 from abreast.checks.listing import CHECKS
 from abreast.documents.alternatives import moves_seat
 from abreast.documents.attention import attention
-from abreast.documents.brief import is_small
+from abreast.documents.brief import is_small, part_used
 from abreast.documents.lists import corrections_table, findings_table
 from abreast.documents.workpack_open import open_inputs
 from abreast.documents.workpack_words import (
@@ -26,7 +25,6 @@ __all__ = ["corrections", "fall_backs", "findings"]
 
 _TIGHT = 10
 """How many of the answers that are ok are shown among the tightest."""
-_FAR = 2.0
 
 
 # --- fall-backs ---------------------------------------------------------------------
@@ -93,7 +91,7 @@ def findings(job: Job, plan: Plan) -> Data:
     rows: list[Data] = [dict(zip(names, table.texts(row), strict=True)) for row in table.rows]
     pairs = list(zip(plan.findings, rows, strict=True))
     for finding, row in pairs:
-        row["used"] = "" if finding.utilisation is None else _part(finding.utilisation)
+        row["used"] = "" if finding.utilisation is None else part_used(finding.utilisation)
         row["where"] = finding.where or "whole job"
         _set_measures(job, finding, row)
     by_id = {id(one): row for one, row in pairs}
@@ -106,11 +104,6 @@ def findings(job: Job, plan: Plan) -> Data:
         "topics": list(_topics(pairs)),
         "open": open_inputs(job, plan.findings),
     }
-
-
-def _part(used: float) -> str:
-    """A utilisation in per cent; near the limit with a decimal, so that 99.6 is not read as 100."""
-    return f"{used:.1%}" if NEAR <= used < _FAR else f"{used:.0%}"
 
 
 def _set_measures(job: Job, finding: Finding, row: Data) -> None:
