@@ -177,7 +177,9 @@ def rows(*stations):
 
 def test_a_bend_within_a_joint_of_the_plan():
     """Straight to 2,185 m, then 2 degrees in 30 m; the string ends at 2178.7 m."""
-    bent = job(CONTEXT_2, survey=rows((0, 0), (2185, 0), (2215, 2), (2700, 2)))
+    straight, after = range(0, 2185, 95), range(2300, 2800, 100)
+    stations = (*((md, 0) for md in straight), (2185, 0), (2215, 2), *((md, 2) for md in after))
+    bent = job(CONTEXT_2, survey=rows(*stations))
     found = setting(bent)
     assert found["dogleg"].status == "ok"
     assert found["a joint off"].status == "exceeds"
@@ -225,8 +227,32 @@ def test_the_well_refuses_or_is_not_known():
 
 
 def test_the_way_above_the_survey_is_not_seen():
-    found = ways(job(CONTEXT_2, survey=rows((500, 0), (2700, 0))))
+    found = ways(job(CONTEXT_2, survey=rows(*((md, 0) for md in range(500, 2800, 100)))))
     assert found["whole string"].needs == ("the survey above 500.0 m",)
+
+
+def test_two_stations_say_nothing_of_the_hole():
+    """Nobody knows that a hole is vertical between stations 2,700 m apart."""
+    two = job(CONTEXT_2, survey=rows((0, 0), (2700, 0)))
+    need = ("the survey's stations between 0.0 m and 2700.0 m",)
+    assert ways(two)["whole string"].needs == need
+    assert all(one.status == "not checked" for one in ways(two).values())
+    found = setting(two)
+    open_ = {name for name, one in found.items() if one.needs == need}
+    assert {"dogleg", "a joint off", "other depths", "inclination of motor"} <= open_
+    assert all(one.status == "not checked" for name, one in found.items() if name != "in the well")
+
+
+def test_stations_150_m_apart_are_enough():
+    near = job(CONTEXT_2, survey=rows(*((md, 0) for md in range(0, 2800, 150))))
+    assert ways(near)["whole string"].status == "ok"
+    assert setting(near)["dogleg"].status == "ok"
+
+
+def test_a_limit_that_is_broken_stays_broken():
+    """However little is known of an interval: the dogleg of its stations is there at least."""
+    sharp = job(CONTEXT_2, survey=rows((0, 0), (300, 0), (330, 8), (2700, 8)))
+    assert ways(sharp)["whole string"].status == "exceeds"
 
 
 @pytest.mark.parametrize(

@@ -32,11 +32,18 @@ FEET_HEAD, FEET = bundled("quernstone_14")
 METRES_HEAD, METRES = bundled("skerrow_a09")
 
 
-def found(tmp_path, head, rows):
-    """Suspicions and errors of job 1 with this survey, those of its rack left out."""
+CLOSENESS = ("stations-apart", "stations-sparse", "survey-short")
+
+
+def found(tmp_path, head, rows, left_out=CLOSENESS):
+    """What is said of job 1 with this survey, but for its rack and how far the stations are apart.
+
+    These few stations are often far apart; that has tests of its own.
+    """
     text = "\n".join(",".join(row) for row in [head, *rows]) + "\n"
     result = read_job(put(tmp_path / "job", files_1() | {"survey.csv": text}))
-    return [one for one in result.issues if one.where.piece != "P23"]
+    issues = (one for one in result.issues if one.where.piece != "P23")
+    return [one for one in issues if one.code not in left_out]
 
 
 def places(issues):
@@ -63,7 +70,7 @@ MD, INC, AZ, TVD, DLS = range(5)
 
 @pytest.mark.parametrize(("head", "rows"), [(FEET_HEAD, FEET), (METRES_HEAD, METRES)])
 def test_a_right_survey_is_left_alone(tmp_path, head, rows):
-    assert found(tmp_path / "whole", head, rows) == []
+    assert found(tmp_path / "whole", head, rows, left_out=()) == []
     assert found(tmp_path / "angles", head[:3], [row[:3] for row in rows]) == []
     assert found(tmp_path / "part", head, rows[5:]) == []
     # zeros at the end lost in a spreadsheet, or figures to one decimal only
@@ -81,7 +88,7 @@ def test_turning_north_leaves_a_right_survey_right(tmp_path, name):
 
 def test_doglegs_from_finer_angles_than_printed(tmp_path):
     """0.05 degrees of rounding at both ends are 0.1 degrees of dogleg: no reason to ask."""
-    nudged = changed(METRES, (8, DLS, "2.38"), (21, DLS, "1.50"))
+    nudged = changed(METRES, (8, DLS, "2.38"), (25, DLS, "1.50"))
     assert found(tmp_path, METRES_HEAD, nudged) == []
 
 
@@ -142,8 +149,8 @@ def test_a_nearly_vertical_hole_to_the_north_is_no_radians(tmp_path):
 def test_degrees_in_columns_of_radians(tmp_path):
     head = [title.replace("[deg]", "[rad]") for title in METRES_HEAD]
     issues = found(tmp_path, head, METRES)
-    assert ("angle", 30, "inclination") in places(issues)
-    assert all("degrees or radians" in str(one) for one in issues if one.code == "angle")
+    assert places(issues) == [("angle", 1, "inclination"), ("angle", 1, "azimuth")]
+    assert all("Degrees in a column of radians?" in str(one) for one in issues)
 
 
 def test_one_dogleg_typed_wrong(tmp_path):
@@ -154,9 +161,9 @@ def test_one_dogleg_typed_wrong(tmp_path):
 
 
 def test_one_true_depth_typed_wrong(tmp_path):
-    (one,) = found(tmp_path, METRES_HEAD, changed(METRES, (17, TVD, "1143.1")))
-    assert places([one]) == [("tvd-differs", 17, "tvd")]
-    assert "reported 1143.10 m, but going on from the stations above gives 1134.1" in str(one)
+    (one,) = found(tmp_path, METRES_HEAD, changed(METRES, (19, TVD, "1143.1")))
+    assert places([one]) == [("tvd-differs", 19, "tvd")]
+    assert "reported 1143.10 m, but going on from the stations above gives 1134.07 m" in str(one)
 
 
 def test_a_step_in_the_true_depths_is_asked_about_once(tmp_path):
@@ -283,7 +290,7 @@ def test_a_hole_that_turns_right_back(tmp_path, rows, row):
 
 
 def test_every_finding_names_its_place_and_proposes(tmp_path):
-    rows = changed(METRES, (8, DLS, "5.42"), (17, TVD, "1143.1"), (22, INC, "84.1"), (2, MD, "-1"))
+    rows = changed(METRES, (8, DLS, "5.42"), (19, TVD, "1143.1"), (22, INC, "84.1"), (2, MD, "-1"))
     for one in found(tmp_path, METRES_HEAD, rows):
         assert one.where.file == "survey.csv"
         assert one.where.row and one.where.field

@@ -8,7 +8,7 @@ from functools import cache
 import pytest
 from tests.mechanics.test_run_string import JOBS, LBF, of, planned
 
-from abreast.errors import InputError, MissingInputError
+from abreast.errors import MissingInputError
 from abreast.mechanics.hook_forecast import forecast_run
 from abreast.mechanics.hook_load import hook_load
 from abreast.mechanics.run_string import (
@@ -124,8 +124,21 @@ def test_an_empty_string_is_lighter_and_needs_its_bores():
 
 def test_a_string_longer_than_the_survey_is_refused():
     job, assembly = both()["quernstone_14"]
-    with pytest.raises(InputError, match="beyond the survey"):
-        forecast_run(job.model_copy(update={"survey": job.survey[:-8]}), assembly)
+    above = tuple(one for one in job.survey if one.md_m.si < 5000 * 0.3048)
+    with pytest.raises(MissingInputError, match=r"to 5,852\.1 ft; it ends at 4,830\.0 ft"):
+        forecast_run(job.model_copy(update={"survey": above}), assembly)
+
+
+def test_stations_too_far_apart_are_an_assumption():
+    job, assembly = both()["quernstone_14"]
+    assert not any("one arc" in one for one in forecast_run(job, assembly).assumptions)
+    few = tuple(one for one in job.survey if not 2200 < one.md_m.si / 0.3048 < 3000)
+    (said,) = (
+        one
+        for one in forecast_run(job.model_copy(update={"survey": few}), assembly).assumptions
+        if "one arc" in one
+    )
+    assert said.endswith("needs the survey's stations between 2,150.0 ft and 3,000.0 ft")
 
 
 # --- limits --------------------------------------------------------------------------------

@@ -77,7 +77,7 @@ def test_skerrow_as_planned():
     assert math.degrees(found.planned.dogleg_rad_m * 30) == pytest.approx(0.42, abs=0.006)
     assert math.degrees(found.best.dogleg_rad_m * 30) == pytest.approx(0.32, abs=0.006)
     assert found.rank(found.planned) > 10
-    assert "straighter by 0.11°/30 m" in found.words()[2]
+    assert "straighter by 0.10°/30 m" in found.words()[2]
     # from the Y-tool down to the motor base; the entry guide hangs 1.65 m lower
     assert found.straight.length_m == pytest.approx(28.71)
     assert found.tail_m == pytest.approx(1.65)
@@ -450,7 +450,7 @@ def test_what_the_contact_model_refuses_or_lacks():
             ((0, 0, 0), (300, 90, 0), (250, 90, 180)),
             "survey.csv, row 4, md: 820.21 ft must be deeper than 984.25 ft",
         ),
-        (((0, 0, 0), (20, 1, 0)), "setting.ytool_top_md: at its planned depth"),
+        (((0, 0, 0), (20, 1, 0)), "needs a survey down to 5,855.1 ft; it ends at 65.6 ft"),
     ],
 )
 def test_surveys_that_cannot_be_used(rows, words):
@@ -460,13 +460,11 @@ def test_surveys_that_cannot_be_used(rows, words):
     assert words in str(fault.value)
 
 
-@pytest.mark.parametrize(
-    ("depth_m", "words"),
-    [(-10.0, "the string lies from -35.8 ft"), (2300.0, "but the survey goes from 0.0 ft")],
-)
-def test_depths_that_are_not_in_the_hole(depth_m, words):
-    with pytest.raises(InputError, match=words) as fault:
-        where_to_set(changed(ytool_top_md_m=q(depth_m)), STRING_1)
+def test_depths_that_are_not_in_the_hole():
+    with pytest.raises(MissingInputError, match=r"down to 7,801.0 ft; it ends at 7,620.0 ft"):
+        where_to_set(changed(ytool_top_md_m=q(2300.0)), STRING_1)
+    with pytest.raises(InputError, match=r"the string lies from -35.8 ft") as fault:
+        where_to_set(changed(ytool_top_md_m=q(-10.0)), STRING_1)
     assert (fault.value.where.file, fault.value.where.field) == ("job.toml", "setting.ytool_top_md")
 
 
@@ -501,9 +499,28 @@ def test_nothing_is_within_the_limits_of_a_horizontal_hole():
 
 
 def test_a_survey_that_begins_in_the_hole_leaves_the_way_above_open():
-    rows = survey((500, 0, 0), (2400, 1, 0))
+    rows = survey(*((md, 0, 0) for md in range(500, 2500, 100)))
     found = where_to_set(JOB_1.model_copy(update={"survey": rows}), STRING_1)
     assert found.needs("passing") == ("the survey above 1,640.4 ft",)
+
+
+def test_stations_too_far_apart_leave_the_hole_between_them_open():
+    """Above the string only the way down is open; beside it, or a joint off, the place too."""
+    rows = survey(*((md, 0, 0) for md in (*range(0, 600, 100), *range(900, 2500, 100))))
+    found = where_to_set(JOB_1.model_copy(update={"survey": rows}), STRING_1)
+    need = "the survey's stations between 1,640.4 ft and 2,952.8 ft"
+    assert found.needs("passing") == (need,)
+    assert found.needs("setting", "hole") == ()
+    assert any(need in one for one in found.assumptions)
+
+
+@pytest.mark.parametrize(("end_ft", "is_open"), [(5896, False), (5894, True)])
+def test_the_hole_a_joint_deeper_counts(end_ft, is_open):
+    """The string ends at 5,855.1 ft, tolerance included; a joint is 39.6 ft."""
+    upper = ((md, 0, 0) for md in range(0, 1750, 100))
+    rows = survey(*upper, (end_ft * FT, 0, 0), (2400, 0, 0))
+    found = where_to_set(JOB_1.model_copy(update={"survey": rows}), STRING_1)
+    assert bool(found.needs("hole")) == is_open
 
 
 def test_another_datum_of_the_setting_depth():

@@ -133,7 +133,7 @@ def _tail(scan: SettingScan) -> str:
 
 def _bend(scan: SettingScan, value_rad_m: float, text: str) -> Verdict:
     """A dogleg against the strictest limit at setting depth."""
-    limit, needs = scan.limits.setting_rad_m, scan.needs("setting")
+    limit, needs = scan.limits.setting_rad_m, scan.needs("setting", "hole")
     if limit is None:
         return not_checked(*needs or ("a dogleg limit at setting depth",), text=f"{text}.")
     judged = at_most(value_rad_m, limit.value)
@@ -184,9 +184,13 @@ def _inclination(context: Context, asked: Asked) -> Verdict:
     if limit is None:
         return not_checked(f"max inclination of ESP piece {asked.piece}", text=f"{text}.")
     judged = at_most(high, limit.value)
+    words = f"{text}; rated to {_angle(context, limit.value)}."
+    unseen = scan.needs("hole")
+    if unseen and judged.status != "exceeds":
+        return not_checked(*unseen, text=words)
     return Verdict(
         status=judged.status,
-        text=f"{text}; rated to {_angle(context, limit.value)}.",
+        text=words,
         dimension=Dimension.ANGLE,
         value=high,
         limit=limit.value,
@@ -277,9 +281,13 @@ def _contact(context: Context, asked: Asked) -> Verdict:
     name, worst = max(found, key=lambda one: one[1].moment_ratio or 0.0)
     ratio = worst.moment_ratio or 0.0
     judged = at_most(ratio, 1.0)
+    text = "; ".join(_told(context, name, one) for name, one in found) + "."
+    unseen = scan.needs("hole")
+    if unseen and judged.status != "exceeds":
+        return not_checked(*unseen, text=text)
     return Verdict(
         status=judged.status,
-        text="; ".join(_told(context, name, one) for name, one in found) + ".",
+        text=text,
         dimension=Dimension.RATIO,
         value=ratio,
         limit=1.0,
@@ -302,9 +310,13 @@ def _told(context: Context, name: str, one: ContactResult) -> str:
 def _others(_: Context, asked: Asked) -> Verdict:
     scan, near, planned = asked.scan, asked.scan.nearby[0], asked.scan.planned
     better = not near.is_planned and near.rank_key[:4] < planned.rank_key[:4]
+    text = " ".join(one for one in scan.words() if "contact model" not in one)
+    unseen = scan.needs("hole")
+    if unseen and not (better or planned.is_refused):
+        return not_checked(*unseen, text=text)
     return Verdict(
         status="near limit" if better or planned.is_refused else "ok",
-        text=" ".join(one for one in scan.words() if "contact model" not in one),
+        text=text,
         basis=f"ranked by limits kept, a joint off, dogleg in steps of {scan.dogleg(SAME_RAD_M)},"
         " then distance to the planned depth; looked for within a joint first, then within"
         f" {scan.length(scan.window_m)}: common practice",

@@ -12,6 +12,8 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from abreast.formulas.survey import Station, dogleg_angle, dogleg_severity
+from abreast.jobfile.survey_gaps import LONG_M, SPARSE_M, Gap, gaps, is_sparse
+from abreast.jobfile.survey_reach import reach_suspects
 from abreast.jobfile.survey_reported import better_as_radians, reported_suspects
 from abreast.jobfile.survey_rows import FARTHEST_M, StationRow, station_rows, unit_typed
 from abreast.jobfile.suspicion import Suspect, length_text
@@ -39,12 +41,16 @@ _RIGHT_BACK_RAD = math.radians(170)
 def survey_suspects(job: Job) -> Iterator[Suspect]:
     """What looks wrong in the survey of a job."""
     yield from _depths(job)
-    yield from _ranges(job)
+    strange = list(_ranges(job))
+    yield from strange
+    if any(one.index is None for one in strange):
+        return  # every bend would be wrong too
     rows = station_rows(job)
     if _are_radians(rows):
         yield _radians()
         return
-    yield from _long_step(job, rows)
+    yield from _far_apart(job, rows)
+    yield from reach_suspects(job)
     yield from _jumps(job, rows)
     yield from reported_suspects(job, rows)
 
@@ -96,12 +102,25 @@ def _repeats(job: Job) -> Iterator[Suspect]:
 
 
 def _ranges(job: Job) -> Iterator[Suspect]:
-    for index, row in enumerate(job.survey):
-        inclination, azimuth = row.inclination_rad.known, row.azimuth_rad.known
-        if inclination is not None and not 0 <= inclination <= math.pi:
-            yield _range(job, index, "inclination", inclination, "0 to 180°")
-        if azimuth is not None and not -math.pi <= azimuth <= math.tau + _SLACK_RAD:
-            yield _range(job, index, "azimuth", azimuth, "0 to 360°")
+    bounds = {"inclination": (0.0, math.pi), "azimuth": (-math.pi, math.tau + _SLACK_RAD)}
+    for field, (low, high) in bounds.items():
+        given = [getattr(row, f"{field}_rad").known for row in job.survey]
+        off = [
+            (n, one) for n, one in enumerate(given) if one is not None and not low <= one <= high
+        ]
+        usual = "0 to 180°" if field == "inclination" else "0 to 360°"
+        if len(off) >= _LEAST_STATIONS and 3 * len(off) > len(given):
+            yield _range_of_many(job, field, [one for _, one in off], usual)
+        else:
+            yield from (_range(job, index, field, one, usual) for index, one in off)
+
+
+def _range_of_many(job: Job, field: str, angles_rad: Sequence[float], usual: str) -> Suspect:
+    """A column in another unit is one thing that is wrong."""
+    most = show(max(angles_rad, key=abs), Dimension.ANGLE, job.units)
+    message = f"{len(angles_rad)} of {len(job.survey)} are outside {usual}, the farthest {most}"
+    proposal = "Degrees in a column of radians? Correct the unit of the heading"
+    return Suspect("survey", None, field, "angle", message, proposal)
 
 
 def _range(job: Job, index: int, field: str, angle_rad: float, usual: str) -> Suspect:
@@ -139,6 +158,20 @@ def _radians() -> Suspect:
     return Suspect("survey", None, "inclination", "angle-unit", message, proposal)
 
 
+def _far_apart(job: Job, rows: Sequence[StationRow]) -> Iterator[Suspect]:
+    """Intervals that hide the hole: one far longer than the rest, the long ones, the sparse."""
+    jump = list(_long_step(job, rows))
+    yield from jump
+    asked = {one.index for one in jump}
+    rest = [pair for pair in pairwise(rows) if pair[1].index not in asked]
+    long = [pair for pair in rest if list(gaps([one.station.md_m for one in pair]))]
+    if long:
+        yield _long_found(job, long)
+    sparse = [pair for pair in rest if is_sparse(pair[0].station, pair[1].station)]
+    if sparse:
+        yield _sparse_found(job, sparse)
+
+
 def _long_step(job: Job, rows: Sequence[StationRow]) -> Iterator[Suspect]:
     """A depth that leaves the rest far behind: a digit too many, or a part left out."""
     steps = [(lower.station.md_m - upper.station.md_m, lower) for upper, lower in pairwise(rows)]
@@ -152,6 +185,39 @@ def _long_step(job: Job, rows: Sequence[StationRow]) -> Iterator[Suspect]:
         )
         proposal = "Check the depth: a digit too many, or stations left out?"
         yield Suspect("survey", lower.index, "md", "depth-jump", message, proposal)
+
+
+_Pair = tuple[StationRow, StationRow]
+
+
+def _of_many(job: Job, pairs: Sequence[_Pair]) -> tuple[int | None, str]:
+    """Row and words of the longest interval; of several, the heading and their count."""
+    long_m = [round(lower.station.md_m - upper.station.md_m, 3) for upper, lower in pairs]
+    upper, lower = pairs[long_m.index(max(long_m))]
+    gap = Gap(upper.station.md_m, lower.station.md_m)
+    words = f"no station between {gap.words(job.units)}"
+    more = len(pairs) - 1
+    if not more:
+        return lower.index, words
+    plural = "1 more interval" if more == 1 else f"{more} more intervals"
+    return None, f"{words}, and none in {plural}"
+
+
+def _long_found(job: Job, pairs: Sequence[_Pair]) -> Suspect:
+    """Accepted or not, the doglegs there stay unknown."""
+    index, words = _of_many(job, pairs)
+    most = show(LONG_M, Dimension.LENGTH, job.units, digits=0)
+    message = f"{words}: over more than {most} nobody knows how the hole runs, even if vertical"
+    proposal = "Add the stations; accepted, the doglegs there are not checked"
+    return Suspect("survey", index, "md", "stations-apart", message, proposal)
+
+
+def _sparse_found(job: Job, pairs: Sequence[_Pair]) -> Suspect:
+    index, words = _of_many(job, pairs)
+    most = show(SPARSE_M, Dimension.LENGTH, job.units, digits=0)
+    message = f"{words}: more than {most} apart where the hole is inclined or bends"
+    proposal = "A sharper bend may hide there; add stations if there are any"
+    return Suspect("survey", index, "md", "stations-sparse", message, proposal, is_notice=True)
 
 
 def _bends(upper: StationRow, lower: StationRow, severity_rad_m: float) -> bool:

@@ -7,8 +7,9 @@ from itertools import pairwise
 
 from abreast.errors import MissingInputError
 from abreast.formulas.survey import minimum_curvature
+from abreast.jobfile.survey_gaps import gaps_needed
 from abreast.mechanics.needs import needs_of
-from abreast.mechanics.run_string import survey_stations
+from abreast.mechanics.run_string import survey_gaps, survey_needs, survey_stations
 from abreast.model import Job, Quantity
 from abreast.units import Dimension, show
 
@@ -58,12 +59,7 @@ def hole_curve(job: Job, top_md_m: float, bottom_md_m: float) -> Curve:
     """
     stations = survey_stations(job)
     if stations[-1].md_m < bottom_md_m - _SAME_M:
-        foot, last = (
-            show(md, Dimension.LENGTH, job.units, digits=1)
-            for md in (bottom_md_m, stations[-1].md_m)
-        )
-        needs = f"a survey down to {foot}; it ends at {last}"
-        raise MissingInputError(needs=needs)
+        raise MissingInputError(needs=survey_needs(job, bottom_md_m, stations[-1].md_m))
     bend, *at_md_m = max(
         (minimum_curvature(upper, lower).dogleg_rad_m, upper.md_m, lower.md_m)
         for upper, lower in pairwise(stations)
@@ -79,7 +75,8 @@ def hole_curve(job: Job, top_md_m: float, bottom_md_m: float) -> Curve:
         given = show(bend, Dimension.DOGLEG, job.units)
         needs = f"survey and tortuosity as a well can have; they give {given}"
         raise MissingInputError(needs=needs)
+    unseen = gaps_needed(survey_gaps(job, top_md_m, bottom_md_m), job.units)
     if allowance.is_given or allowance.state == "not applicable":
-        return Curve(bend, source, where)
+        return Curve(bend, source, where, unseen)
     source += "; no allowance for what the survey does not see"
-    return Curve(bend, source, where, needs_of(allowance))
+    return Curve(bend, source, where, (*unseen, *needs_of(allowance)))

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
+from math import fsum
 
 from abreast.errors import MissingInputError
 from abreast.formulas.guard import not_negative
 from abreast.formulas.survey import Position
+from abreast.jobfile.survey_gaps import gap_words
 from abreast.mechanics.hook_limits import HookLimit, block_weight_n, hook_limits
-from abreast.mechanics.hook_load import Drag, Fluids, HookLoad, StringItem, forecast
+from abreast.mechanics.hook_load import TOUCH_M, Drag, Fluids, HookLoad, StringItem, forecast
 from abreast.mechanics.run_string import (
     RunPiece,
     run_pieces,
@@ -18,6 +20,8 @@ from abreast.mechanics.run_string import (
     running_fluids,
     running_hole,
     running_words,
+    survey_gaps,
+    survey_needs,
 )
 from abreast.model import Assembly, Job, convert_depth_m
 from abreast.units import Dimension, show
@@ -199,9 +203,8 @@ def forecast_run(
     Raises
     ------
     MissingInputError
-        If survey, friction factor, fluid, a mass or a length is missing.
-    InputError
-        ``out-of-range``: the string is longer than the survey.
+        If survey, friction factor, fluid, a mass or a length is missing, or the
+        survey ends above the lower end of the string.
     """
     pieces = run_pieces(job, assembly)
     items = tuple(one.item for one in pieces)
@@ -209,7 +212,7 @@ def forecast_run(
     _bores_known(pieces, fluids)
     depths = [end_m - items[0].length_m for end_m in accumulate(one.length_m for one in items)]
     drags = tuple(_drags(job, depths, twin_drag_down_n, twin_drag_up_n))
-    run = Run(running_hole(job), items, fluids, drags)
+    run = Run(_hole(job, items), items, fluids, drags)
     loads = run.loads()
     alarm = (
         not_negative("hook_alarm_ratio", job.rules.hook_alarm_ratio.si),
@@ -229,10 +232,21 @@ def forecast_run(
             *_drag_assumed(rows, drags, twin_drag_up_n),
             *_alarm_assumed(job),
             *_below_casing(job, rows),
+            *gap_words(survey_gaps(job, 0.0, rows[-1].bottom_md_m), job.units),
             "a soft string; no torque",
         ),
         run,
     )
+
+
+def _hole(job: Job, items: Sequence[StringItem]) -> tuple[Position, ...]:
+    """The hole, which must be surveyed down to where the landed string ends."""
+    hole = running_hole(job)
+    top_m, last_m = hole[0].station.md_m, hole[-1].station.md_m
+    foot_m = top_m + fsum(one.length_m for one in items)
+    if foot_m > last_m + TOUCH_M:
+        raise MissingInputError(needs=survey_needs(job, foot_m, last_m))
+    return hole
 
 
 def _bores_known(pieces: Sequence[RunPiece], fluids: Fluids) -> None:

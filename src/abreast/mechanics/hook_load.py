@@ -11,9 +11,10 @@ from abreast.mechanics.hook_march import HookLoad, march
 from abreast.mechanics.hook_string import Drag, Fluids, StringItem
 from abreast.units import in_both
 
-__all__ = ["Drag", "Fluids", "HookLoad", "StringItem", "forecast", "hook_load"]
+__all__ = ["TOUCH_M", "Drag", "Fluids", "HookLoad", "StringItem", "forecast", "hook_load"]
 
-_TOUCH_M = 1e-6
+TOUCH_M = 1e-6
+"""A string that ends so little below the last station ends there [m]."""
 
 
 def hook_load(
@@ -52,7 +53,7 @@ def hook_load(
     require(len(items) > 0, "items", "give at least one item of the string")
     require(len(hole) > 1, "stations", "give at least two stations of the survey")
     top_m, end_m = hole[0].station.md_m, hole[-1].station.md_m
-    inside = top_m < finite("bottom_md_m", bottom_md_m) <= end_m + _TOUCH_M
+    inside = top_m < finite("bottom_md_m", bottom_md_m) <= end_m + TOUCH_M
     reason = (
         f"the lower end at {in_both(bottom_md_m)} lies outside the survey, {in_both(top_m)} to"
         f" {in_both(end_m)}"
@@ -62,7 +63,7 @@ def hook_load(
     message = (
         f"the string is {in_both(short_m, 2)} too short to reach from that depth to the surface"
     )
-    require(short_m <= _TOUCH_M, "items", message)
+    require(short_m <= TOUCH_M, "items", message)
     return march(hole, items, [min(bottom_md_m, end_m)], fluids, [drag])[0]
 
 
@@ -98,6 +99,6 @@ def forecast(
         f"the string ends at {in_both(bottom_m)}, beyond the survey,"
         f" {in_both(hole[-1].station.md_m)}; add stations or take items off"
     )
-    require(bottom_m <= hole[-1].station.md_m + _TOUCH_M, "items", reason)
+    require(bottom_m <= hole[-1].station.md_m + TOUCH_M, "items", reason)
     depths[-1] = min(depths[-1], hole[-1].station.md_m)
     return march(hole, items, depths, fluids, drags)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from abreast.errors import InputError, MissingInputError, Where
 from abreast.formulas.guard import positive, require
 from abreast.formulas.survey import Position, Station, position_at, positions
+from abreast.jobfile.survey_gaps import Gap, gaps
 from abreast.mechanics.cable import pothead
 from abreast.mechanics.hook_string import Drag, Fluids, StringItem
 from abreast.model import Assembly, Job, SurveyStation, UpperItem, convert_depth_m
@@ -23,6 +24,8 @@ __all__ = [
     "running_hole",
     "running_items",
     "running_words",
+    "survey_gaps",
+    "survey_needs",
     "survey_positions",
     "survey_stations",
     "told_by_row",
@@ -83,6 +86,18 @@ def _station(job: Job, row: SurveyStation, datum: str) -> Station:
     inclination = row.inclination_rad.si
     azimuth = row.azimuth_rad.or_else(0.0) if inclination == 0 else row.azimuth_rad.si
     return Station(convert_depth_m(job, row.md_m.si, datum), inclination, azimuth)
+
+
+def survey_gaps(job: Job, top_md_m: float, foot_md_m: float) -> tuple[Gap, ...]:
+    """Intervals of the survey that are too long to tell a dogleg, between two depths [m]."""
+    found = gaps(one.md_m for one in survey_stations(job))
+    return tuple(one for one in found if one.overlaps(top_md_m, foot_md_m))
+
+
+def survey_needs(job: Job, foot_md_m: float, last_md_m: float) -> str:
+    """What a survey lacks that ends above a depth, in the units of the job [m]."""
+    foot, last = (show(md, Dimension.LENGTH, job.units, digits=1) for md in (foot_md_m, last_md_m))
+    return f"a survey down to {foot}; it ends at {last}"
 
 
 def survey_positions(job: Job) -> tuple[Position, ...]:

@@ -10,9 +10,11 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from abreast.errors import MissingInputError
+from abreast.jobfile.survey_gaps import gap_words
 from abreast.mechanics.passing_limits import worst_bent
 from abreast.mechanics.processes import processes
 from abreast.mechanics.run_depths import beside, even_depths, sharp_depths
+from abreast.mechanics.run_string import survey_gaps, survey_needs
 from abreast.mechanics.twin_beam import Union
 from abreast.mechanics.twin_beam_casing import read_hole
 from abreast.mechanics.twin_beam_hole import Hole, Way
@@ -249,9 +251,10 @@ class _Run:
         self.planned_m = convert_depth_m(
             job, setting.ytool_top_md_m.si, setting.datum or job.depth_datum
         )
+        self.foot_m = self.planned_m + max(beam.twin.ends_m()) + self.above_m
         self.first_m, last_m = self._reach(beam)
         if self.planned_m > last_m + 1e-6:
-            raise MissingInputError(needs="survey and casing down to the lower end of the string")
+            raise MissingInputError(needs=self._unreached())
         self.last_m = last_m
         if self.planned_m < self.first_m:
             raise MissingInputError(needs="a planned depth at which the string is in the hole")
@@ -266,6 +269,13 @@ class _Run:
         top_m = max(min(one.top_md_m for one in self.hole.bores), self.hole.path.md_m[0])
         foot_m = min(max(one.bottom_md_m for one in self.hole.bores), self.hole.path.md_m[-1])
         return top_m - ends[0] - self.above_m, foot_m - ends[-1] - self.above_m
+
+    def _unreached(self) -> str:
+        """Survey or casing, whichever does not reach the lower end of the string."""
+        end_m = float(self.hole.path.md_m[-1])
+        if end_m < self.foot_m - 1e-6:
+            return survey_needs(self.job, self.foot_m, end_m)
+        return f"casing down to the lower end of the string at {self._length(self.foot_m)}"
 
     def run(self) -> RunIn:
         even = even_depths(self.first_m, self.planned_m, self.step_m)
@@ -307,6 +317,8 @@ class _Run:
         )
         first = self._length(self.first_m)
         yield f"Y-tool looked at from {first} down, eight rolls at each depth"
+        found = survey_gaps(self.job, float(self.hole.path.md_m[0]), self.foot_m)
+        yield from gap_words(found, self.job.units)
         if self.hole.friction_ratio is None:
             yield "no friction factor is given: no drag"
         if len(self.beams) == 2 and not self.job.union.locked_from_md_m.is_given:

@@ -15,7 +15,7 @@ from abreast.spaceout.placing import BASE_ID
 
 __all__ = ["RATED_KINDS", "Hung", "Lacking", "Topic", "hung", "limit_of"]
 
-Topic = Literal["setting", "passing", "inclination", "stress", "well"]
+Topic = Literal["setting", "passing", "inclination", "stress", "well", "hole"]
 
 RATED_KINDS = ("motor", "protector")
 """Kinds of ESP piece that are rated for an inclination: common practice, no source."""

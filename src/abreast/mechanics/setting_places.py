@@ -267,11 +267,11 @@ class SettingScan:
     @property
     def not_checked(self) -> tuple[str, ...]:
         """Limits and inputs that nobody gave, in words."""
-        return tuple(f"not checked: needs {one.need}" for one in self.lacking)
+        return tuple(dict.fromkeys(f"not checked: needs {one.need}" for one in self.lacking))
 
     def needs(self, *topics: Topic) -> tuple[str, ...]:
         """What is missing for some questions."""
-        return tuple(one.need for one in self.lacking if one.topic in topics)
+        return tuple(dict.fromkeys(one.need for one in self.lacking if one.topic in topics))
 
     @property
     def neighbours(self) -> tuple[tuple[str, Place | None], ...]:

@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, floor, inf, sin
 
-from abreast.errors import AbreastError, InputError, Where
+from abreast.errors import AbreastError, InputError, MissingInputError, Where
+from abreast.jobfile.survey_gaps import gap_words, gaps_needed
 from abreast.jobfile.survey_rows import half_digit
 from abreast.mechanics.hole_ranges import HoleRanges, hole_ranges
-from abreast.mechanics.run_string import survey_stations, told_by_row
+from abreast.mechanics.run_string import survey_gaps, survey_needs, survey_stations, told_by_row
 from abreast.mechanics.setting_bounds import (
     bound_needs,
     bounds,
@@ -18,7 +19,7 @@ from abreast.mechanics.setting_bounds import (
     submergence_words,
 )
 from abreast.mechanics.setting_depth import Candidate, candidates
-from abreast.mechanics.setting_limits import Hung, Lacking, hung, limit_of
+from abreast.mechanics.setting_limits import Hung, Lacking, Topic, hung, limit_of
 from abreast.mechanics.setting_places import (
     SAME_RAD_M,
     WINDOW_M,
@@ -64,9 +65,10 @@ def where_to_set(job: Job, assembly: Assembly, confirm: Confirm | None = None) -
     Raises
     ------
     MissingInputError
-        If the survey, the planned depth or the ESP pieces are missing.
+        If the survey, the planned depth or the ESP pieces are missing, or the
+        survey ends above the lower end of the string.
     InputError
-        If the survey is no survey, or the string at its planned depth is not in it.
+        If the survey is no survey, or begins below the string at its planned depth.
 
     Notes
     -----
@@ -112,6 +114,9 @@ class _Search:
         low_m, high_m = self._room()
         if low_m - _SAME_M <= self.planned_m <= high_m + _SAME_M:
             return
+        if low_m - _SAME_M <= self.planned_m:
+            foot_m = self._foot_m(self.planned_m) + self.hung.tail_m
+            raise MissingInputError(needs=survey_needs(self.job, foot_m, self.hole.last_m))
         ends = self.planned_m - self.tolerance_m, self._foot_m(self.planned_m)
         top, foot, first, last = (
             self._shown(md) for md in (*ends, self.hole.first_m, self.hole.last_m)
@@ -244,8 +249,22 @@ class _Search:
         top_m = hole_top_m(self.job)
         if self.hole.first_m > (0.0 if top_m is None else top_m) + _BEGINS_M:
             yield Lacking("passing", f"the survey above {self._shown(self.hole.first_m)}")
+        yield from self._unseen()
         if self.joint_m is None:
             yield Lacking("well", "the joint of the tubing to fit in upper.csv, for other depths")
+
+    def _unseen(self) -> Iterator[Lacking]:
+        """Intervals of the survey that hide the hole: on the way, and where it may hang."""
+        joint_m = self.joint_m or 0.0
+        top_m = self.planned_m - self.tolerance_m - joint_m
+        foot_m = self._foot_m(self.planned_m) + self.hung.tail_m
+        on_the_way = survey_gaps(self.job, self.hole.first_m, foot_m)
+        for need in gaps_needed(on_the_way, self.job.units):
+            yield Lacking("passing", need)
+        beside = survey_gaps(self.job, top_m, foot_m + joint_m)
+        for need in gaps_needed(beside, self.job.units):
+            topics: tuple[Topic, ...] = ("setting", "stress", "hole")
+            yield from (Lacking(topic, need) for topic in topics)
 
     def assumptions(self, grid: _Grid, confirm: Confirm | None) -> Iterator[str]:
         straight, tail = (self._shown(m) for m in (self.hung.straight.length_m, self.hung.tail_m))
@@ -258,6 +277,8 @@ class _Search:
             yield f"{added} added to every interval: tortuosity of the survey"
         else:
             yield "no tortuosity stated: nothing is added for doglegs between stations"
+        foot_m = self._foot_m(self.planned_m) + self.hung.tail_m
+        yield from gap_words(survey_gaps(self.job, self.hole.first_m, foot_m), self.job.units)
         if not self.job.setting.tolerance_m.is_given:
             yield "no tolerance of the setting depth stated: taken as 0"
         if not self.job.perforations:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from abreast.model.bypass import pin_ends
 from abreast.model.quantity import Quantity
+from abreast.units import Dimension, show
 
 if TYPE_CHECKING:
     from abreast.model.job import Job
@@ -261,7 +262,12 @@ def _ranges(job: Job) -> Iterator[Contradiction]:
     for index, (upper, lower) in enumerate(zip(job.survey, job.survey[1:], strict=False), 1):
         a, b = upper.md_m.known, lower.md_m.known
         if a is not None and b is not None and b <= a:
-            yield Contradiction("survey", index, "md", "depth does not increase")
+            lower_md, upper_md = (show(md, Dimension.LENGTH, job.units or "SI") for md in (b, a))
+            message = (
+                f"depth does not increase: {lower_md} after {upper_md} in the row above; correct"
+                " one, or delete a row that stands twice"
+            )
+            yield Contradiction("survey", index, "md", message)
     for table, field in _ABOVE_ZERO:
         for index, row in enumerate(getattr(job, table)):
             value = getattr(row, field).known
