@@ -14,7 +14,7 @@ from tests.drawing.strings import CHOICE_1
 from abreast.drawing.chart import Axes, Axis
 from abreast.drawing.passing_chart import passing_chart
 from abreast.drawing.passing_hole import dogleg_track
-from abreast.drawing.passing_tracks import TrackSheet
+from abreast.drawing.passing_tracks import TOP, TrackSheet
 from abreast.drawing.scene import Line, Rect
 from abreast.drawing.sheet import sheet_of
 from abreast.drawing.thin import tallest, thinned
@@ -110,7 +110,7 @@ def test_the_dogleg_beside_the_string_is_the_greatest_of_all_that_overlap():
     for one in upright:
         if one.y2_mm - one.y1_mm < 0.3:
             continue
-        middle = ((one.y1_mm + one.y2_mm) / 2 - 36) * per_mm
+        middle = ((one.y1_mm + one.y2_mm) / 2 - TOP) * per_mm
         beside = max(v for a, b, v in bars if a < middle + run.length_m and b > middle)
         assert abs((one.x1_mm - 51) / scale - beside) < 1e-3 * beside + 1e-9
 

@@ -15,7 +15,7 @@ __all__ = ["Axes", "Axis"]
 
 _ROOM_MM, _TICK_MM = 9.0, 1.2
 _DASH_MM = 2.0, 1.2
-_THIN_MM = 1.0
+_THIN_MM, _LEAST_MM = 1.0, 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +121,8 @@ class Axes:
     ) -> Iterator[Item]:
         """A bar over a span of each axis, cut off at the border; thin ones stay visible.
 
-        One thinner than 1 mm has lines at its two ends only: outlines of thin bars side
-        by side would run together to black.
+        One thinner than 1 mm has lines at its two ends only, the thinnest none: outlines of
+        thin bars side by side would run together to black.
         """
         left, right = sorted(_inside(value, self.x) for value in x)
         high, low = sorted((_inside(value, self.y) for value in y), key=lambda v: self.at(0, v)[1])
@@ -130,7 +130,7 @@ class Axes:
         wide, tall = max(abs(x2 - x1), 0.05), max(y2 - y1, 0.05)
         is_thin = tall < _THIN_MM
         yield Rect(min(x1, x2), y1, wide, tall, layer, fill, 0.0 if is_thin else line_mm)
-        if is_thin:
+        if _LEAST_MM < tall < _THIN_MM:
             for x_mm in (min(x1, x2), min(x1, x2) + wide):
                 yield Line(x_mm, y1, x_mm, y1 + tall, layer, line_mm)
 
