@@ -13,12 +13,12 @@ from abreast.documents import brief, missing
 from abreast.documents.brief import part_used
 from abreast.documents.verdict import TOPICS, nearest, of_topic
 from abreast.documents.well_worst import worst_moments
-from abreast.drawing.setting_words import no_room
 from abreast.mechanics.down_hole import DownHole
 from abreast.mechanics.hook_forecast import HookForecast
 from abreast.mechanics.passing_limits import Bent, worst_bent
 from abreast.mechanics.running_in import RunIn
 from abreast.mechanics.setting_places import SettingScan
+from abreast.mechanics.setting_words import no_room
 from abreast.mechanics.twin_beam_solve import LEANS
 from abreast.mechanics.twin_beam_sweep import Place
 from abreast.model import Finding, Job

@@ -16,6 +16,7 @@ from abreast.mechanics.setting_places import (
     Place,
     SettingScan,
 )
+from abreast.mechanics.setting_words import setting_words
 from abreast.units import Dimension, show
 
 __all__ = ["Asked", "Source", "judge_setting", "setting_depth_check", "setting_places"]
@@ -310,7 +311,7 @@ def _told(context: Context, name: str, one: ContactResult) -> str:
 def _others(_: Context, asked: Asked) -> Verdict:
     scan, near, planned = asked.scan, asked.scan.nearby[0], asked.scan.planned
     better = not near.is_planned and near.rank_key[:4] < planned.rank_key[:4]
-    text = " ".join(one for one in scan.words() if "contact model" not in one)
+    text = " ".join(one for one in setting_words(scan) if "contact model" not in one)
     unseen = scan.needs("hole")
     if unseen and not (better or planned.is_refused):
         return not_checked(*unseen, text=text)

@@ -7,10 +7,10 @@ from math import degrees
 
 from abreast.documents.well_words import Numbers, absent, listed, used
 from abreast.documents.workpack_words import Data
-from abreast.drawing.setting_words import setting_words
 from abreast.mechanics.down_hole import Missing
 from abreast.mechanics.setting_depth import Limit
 from abreast.mechanics.setting_places import ContactResult, Passed, Place, SettingScan
+from abreast.mechanics.setting_words import setting_words
 from abreast.model import Job
 
 __all__ = ["setting_page"]

@@ -13,12 +13,12 @@ from abreast.drawing.fonts import width_mm
 from abreast.drawing.page import Page, frame
 from abreast.drawing.scene import Circle, Fill, Item, Layer, Line, Outline, Rect, Scene, Text
 from abreast.drawing.setting_table import table_items
-from abreast.drawing.setting_words import setting_words
 from abreast.drawing.sheet import Paper, Sheet, sheet_of
 from abreast.drawing.thin import thinned
 from abreast.mechanics.setting_bounds import Bound
 from abreast.mechanics.setting_depth import Limit
 from abreast.mechanics.setting_places import SAME_RAD_M, Place, SettingScan
+from abreast.mechanics.setting_words import setting_words
 from abreast.model import Assembly, Job, convert_depth_m
 from abreast.units import Dimension, display_unit, to_unit
 

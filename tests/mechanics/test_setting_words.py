@@ -8,9 +8,9 @@ from dataclasses import replace
 import pytest
 from tests.drawing.runs import run_2
 
-from abreast.drawing.setting_words import no_room, setting_words
 from abreast.mechanics.setting_bounds import Bound
 from abreast.mechanics.setting_places import SettingScan
+from abreast.mechanics.setting_words import no_room, setting_words
 from abreast.mechanics.where_to_set import where_to_set
 
 
