@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
-from tests.checks.twins import FT, IN, choice_1, choice_2, job_1, job_2, with_section
+from tests.checks.twins import FT, IN, choice_1, choice_2, job_1, job_2, with_row, with_section
 
 from abreast.checks.base import Context, answer
 from abreast.checks.tool_passage import TOOL_PASSAGE, tool_passage_check
@@ -136,3 +136,39 @@ def test_a_thick_tool_in_oilfield_units():
     found = asked(job_1(), 1, ToolPart(**TOOL | {"length_m": FT, "od_m": 2.18 * IN}))["run"]
     assert "0.040 in too thick" in found.text
     assert "no-go of nipple, 5,847.00 ft from RKB" in found.text
+
+
+@pytest.mark.parametrize(
+    ("bore_m", "od_m"), [(0.036, 0.0365), (0.040, 0.0429), (0.040, 0.0386), (0.0200, 0.0190)]
+)
+def test_a_narrow_safety_valve_refuses_what_the_bypass_would_pass(bore_m, od_m):
+    """The valve hangs at 513.22 m from RT by the lengths above it."""
+    narrow = with_row(job_2(), "upper", "U6", bore_m=bore_m, drift_m=bore_m)
+    found = asked(narrow, 2, ToolPart(**TOOL | {"length_m": 0.3, "od_m": od_m}))["run"]
+    assert found.status == "exceeds"
+    assert "too thick, clearance counted, for safety valve U6, 513.220 m from RT" in found.text
+    assert found.limit == pytest.approx(bore_m - 0.0015)
+    wide = asked(job_2(), 2, ToolPart(**TOOL | {"length_m": 0.3, "od_m": od_m}))["run"]
+    assert wide.status == "ok"
+
+
+def test_the_gauge_run_of_the_job_meets_the_valve_first():
+    narrow = with_row(job_2(), "upper", "U6", bore_m=0.036, drift_m=0.036)
+    found = asked(narrow)
+    assert {one.status for one in found.values()} == {"exceeds"}
+    assert all("safety valve U6" in one.text for one in found.values())
+
+
+def test_a_drift_above_that_nobody_measured_is_no_pass():
+    open_ = with_row(job_2(), "upper", "U6", drift_m=None)
+    short = asked(open_, 2, ToolPart(**TOOL | {"length_m": 0.3}))["run"]
+    assert short.status == "not checked" and short.needs == ("drift of upper item U6",)
+    thick = asked(open_, 2, ToolPart(**TOOL | {"length_m": 0.3, "od_m": 0.05}))["run"]
+    assert thick.status == "exceeds"
+
+
+def test_a_long_pipe_that_decides_is_told_by_both_ends():
+    """1.4375 in passes the bend of U3 at 3.37 deg/100 ft up to 51.4 ft; 60 ft must bend there."""
+    found = asked(job_1(), 1, ToolPart(**TOOL | {"length_m": 60 * FT, "od_m": 1.4375 * IN}))["run"]
+    assert found.status == "not checked"
+    assert "at tubing U3, 33.14 to 5,550.40 ft from RKB" in found.text

@@ -521,7 +521,11 @@ def test_a_tool_that_must_bend_is_judged_only_by_what_it_may_bear() -> None:
     assert "needs its side load" in bends["words"]
     string = next(one for one in tools().strings if one.name == "logging run")
     strong = tuple(replace(one, side_load_n=1e6) for one in string.lengths)
-    known = replace(tools(), strings=(replace(string, lengths=strong),))
+    borne = tuple(
+        replace(one, verdict="passes bent") if one.verdict == "not checked" else one
+        for one in string.passages
+    )
+    known = replace(tools(), strings=(replace(string, lengths=strong, passages=borne),))
     (row,) = page("tools", tools=known)["strings"]
     assert (row["verdict"], row["status"]) == ("passes bent", "near limit")
 
@@ -540,6 +544,49 @@ def test_the_access_sheet_is_a_draft_until_as_run() -> None:
 
 
 # --- the file -------------------------------------------------------------------------------
+
+
+ACCESS = [
+    "hanger U8",
+    "tubing U7",
+    "safety valve U6",
+    "tubing U5",
+    "packer U4",
+    "pipe U3 to U1, 3 pieces",
+    "S-bend of the Y-tool",
+    "plug nipple of the Y-tool",
+]
+
+
+def test_the_access_sheet_has_every_change_of_diameter_in_words() -> None:
+    access = page("tools")["access"]
+    assert [one["what"] for one in access["way"]][: len(ACCESS)] == ACCESS
+    valve = access["way"][2]
+    assert (valve["bore"], valve["drift"], valve["top"]) == ("71.4", "71.0", "513.220")
+    assert valve["note"] == "flapper: hold it open"
+    (smallest,) = [one for one in access["way"] if one["smallest"]]
+    assert smallest["note"] == "SMALLEST; seat of the plug" and smallest["drift"] == "–"
+    assert [one["what"].partition(" ")[0] for one in access["below"]] == [
+        "open",
+        "perforations",
+        "shoe",
+        "end",
+    ]
+    assert access["below"][1]["note"] == "to 2631.000"
+    assert dict(access["facts"])["Greatest inclination"] == "48.9° at 1720.0 m"
+    assert "hold its flapper open" in access["valves"][0]
+    assert (
+        "tree, its valves and the lubricator above the hanger: not in the job"
+        in page("tools")["open"]
+    )
+
+
+def test_without_a_way_the_access_table_says_what_it_needs() -> None:
+    job, assembly, _ = planned("skerrow_a09")
+    bare = job.model_copy(update={"upper": ()})
+    made = page("tools", tools=tool_passages(bare, assembly))["access"]
+    assert made["way"] == made["below"] == []
+    assert any("upper.csv" in need for need in made["needs"])
 
 
 def test_all_four_pages_are_printed_with_blanks_to_write_on() -> None:

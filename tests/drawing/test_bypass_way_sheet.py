@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
-from tests.checks.twins import IN, choice_1, choice_2, job_1, job_2, with_section
+from tests.checks.twins import IN, choice_1, choice_2, job_1, job_2, with_row, with_section
 from tests.drawing.faults import faults
 
 from abreast.drawing.bypass_way import bypass_way_sheet
@@ -49,7 +49,9 @@ def test_bores_are_to_one_scale_and_in_line():
         left, right = ends[:2] if top else ends[-2:]
         return left[0], right[0]
 
-    tubing, bend, nipple = bores[:3]
+    places = [one.part for one in bores]
+    start = places.index("Y-tool")
+    tubing, bend, nipple = bores[start - 1 : start + 2]
     (left, right), (low_left, low_right) = at(nipple, True), at(bend, False)
     scale = (right - left) / 47.6
     assert (low_right - low_left) / scale == pytest.approx(62.0, abs=0.01)
@@ -59,8 +61,8 @@ def test_bores_are_to_one_scale_and_in_line():
     assert sum(at(bend, True)) / 2 == pytest.approx(above)
     axes = {round(one.x1_mm, 3) for one in usual(2).items if isinstance(one, Line) and one.dash_mm}
     assert axes == {round(above, 3), round(below, 3)}
-    assert "across 1:2.75" in words(usual(2))
-    assert scale == pytest.approx(1 / 2.75, rel=1e-6)
+    assert "across 1:3;" in words(usual(2))
+    assert scale == pytest.approx(1 / 3, rel=1e-6)
 
 
 def test_the_smallest_bore_is_marked_with_every_datum():
@@ -154,6 +156,44 @@ def test_many_tools_and_long_names_stay_on_the_sheet():
     assert faults(drawn(job_2().model_copy(update={"tools": tools}), choice_2())) == []
 
 
+def test_the_way_is_drawn_from_the_hanger():
+    said = words(usual(2))
+    for part in (
+        "hanger U8",
+        "safety valve U6 71.4 71.0 512.593",
+        "flapper: hold it open",
+        "Safety valve U6 at 513.220 m: hold its flapper open",
+        "pipe U3 to U1 (3)",
+        "Greatest inclination: 48.9° at 1720.0 m",
+        "tree, its valves and the lubricator",
+        "perforations main zone: 2588.000, 1996.2",
+    ):
+        assert part in said, part
+
+
+def test_a_narrow_safety_valve_is_the_smallest_of_the_sheet():
+    job = with_row(job_2(), "upper", "U6", bore_m=0.036, drift_m=0.036)
+    scene = drawn(job, choice_2())
+    bold = [one.text for one in scene.items if isinstance(one, Text) and one.bold]
+    assert "safety valve U6" in bold and "plug nipple" not in bold
+    assert "36.0 mm: safety valve U6 (drift)" in words(scene)
+    assert "at 513.220 m from RT" in words(scene)
+    assert "at safety valve U6: too thick" in words(scene)
+    assert faults(scene) == []
+
+
+@pytest.mark.parametrize("count", [12, 40])
+def test_a_long_completion_stays_on_the_sheet(count):
+    job = job_2()
+    valve = next(one for one in job.upper if one.id == "U6")
+    more = tuple(
+        valve.model_copy(update={"id": f"V{n}", "length_m": type(valve.length_m).of(1.0)})
+        for n in range(count)
+    )
+    job = job.model_copy(update={"upper": (*job.upper[:-2], *more, *job.upper[-2:])})
+    assert faults(drawn(job, choice_2())) == []
+
+
 def test_without_a_way_there_is_no_sheet():
     job = job_1().model_copy(update={"survey": ()})
     with pytest.raises(MissingInputError, match="survey of two stations"):
@@ -168,5 +208,5 @@ def test_a_narrow_pup_is_named_by_itself():
     )
     scene = drawn(job.model_copy(update={"rack": rack}), choice_1())
     bold = [one.text for one in scene.items if isinstance(one, Text) and one.bold]
-    assert "P01" in bold
+    assert "pup P01" in bold
     assert faults(scene) == []

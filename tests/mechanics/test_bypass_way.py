@@ -11,12 +11,13 @@ from tests.checks.twins import FT, IN, choice_1, choice_2, job_1, job_2, with_ro
 
 from abreast.errors import InputError, MissingInputError
 from abreast.mechanics.bores import depth_at, smallest_on_path
-from abreast.mechanics.bypass_way import ABOVE_M, bypass_way
+from abreast.mechanics.bypass_way import bypass_way
 from abreast.mechanics.hole_curve import hole_curve
 from abreast.mechanics.tool_passage import tool_table
 from abreast.model import Quantity
 from abreast.spaceout.assemble import AsRun, assemble
 
+ABOVE_THE_TAIL = tuple(one for one in job_1().survey if one.md_m.si < 5800 * FT)
 BOTH = [(job_1(), choice_1()), (job_2(), choice_2())]
 
 
@@ -33,7 +34,9 @@ def test_the_way_has_no_gap_and_the_length_of_the_string(job, choice):
         assert upper.length_m > 0
     lowest = min(assembly.side("bypass"), key=lambda one: one.bottom_m)
     assert way.bottom_md_m == pytest.approx(lowest.bottom_md_m)
-    assert way.above_m == pytest.approx(ABOVE_M)
+    hanger_m = next(one.elevation_m.si for one in job.datums if one.id == job.depth_datum)
+    assert way.top_md_m == pytest.approx(hanger_m)
+    assert way.above_m == pytest.approx(assembly.piece("Y-tool").top_md_m - hanger_m)
     assert min(one.diameter_m for one in way.pieces) == pytest.approx(
         smallest_on_path(job, assembly).place.bore_m
     )
@@ -76,10 +79,10 @@ def test_inner_diameters_and_no_clearance_give_the_figures_of_the_search_over_sl
     """Worked apart by a search over slopes, straight hole: 1.69 in 20 ft; 42.9 mm about 1.2 m,
     36.5 mm over 9 m. Here pipe and union have their own bores, so 42.9 mm comes to 1.15 m."""
     way = way_of(job_1(), choice_1(), diameters="bore")
-    ((_, length_m),) = tool_table(way.bores(), [1.69 * IN])
+    ((_, length_m),) = tool_table(way.bores(curved="straight"), [1.69 * IN])
     assert length_m / FT == pytest.approx(20.3, abs=0.3)
     way = way_of(job_2(), choice_2(), diameters="bore")
-    (_, thick_m), (_, thin_m) = tool_table(way.bores(), [0.0429, 0.0365])
+    (_, thick_m), (_, thin_m) = tool_table(way.bores(curved="straight"), [0.0429, 0.0365])
     assert thick_m == pytest.approx(1.2, abs=0.06)
     assert thin_m > 9
 
@@ -100,9 +103,10 @@ def test_the_table_of_the_page_on_tools(part, diameters):
     cells = rows[0 if diameters == "bore" else 1].strip("| ").split(" | ")[1:]
     way = way_of(job, choice, diameters=diameters)
     kept_m = job.rules.tool_clearance_m.si
-    asked = ((0.0, 0.0), (way.curve.rad_m, 0.0), (way.curve.rad_m, kept_m), (4.7e-3, kept_m))
-    for cell, (bend, clearance_m) in zip(cells, asked, strict=True):
-        ((_, length_m),) = tool_table(way.bores(), [od_m], bend, clearance_m)
+    straight, hole = way.bores(curved="straight"), way.bores(curved="hole")
+    asked = ((straight, 0.0, 0.0), (hole, 0.0, 0.0), (hole, 0.0, kept_m), (hole, 4.7e-3, kept_m))
+    for cell, (bores, bend, clearance_m) in zip(cells, asked, strict=True):
+        ((_, length_m),) = tool_table(bores, [od_m], bend, clearance_m)
         figure = cell.split()[0]
         digits = len(figure.partition(".")[2])
         assert length_m / unit_m == pytest.approx(float(figure), abs=0.6 * 10**-digits), cell
@@ -138,8 +142,9 @@ def test_a_piece_counts_bent_where_it_is_sharper_than_the_hole():
     single = way_of(job_1(), choice_1(), {"P25": 5e-3, "P07": 1e-9, "motor": 1.0})
     assert [one.name for one in single.pieces if one.bend_rad_m] == ["P25"]
     assert single.sharpest.name == "P25"
-    assert {one.bend_rad_m for one in single.bores()} == {0.0, 5e-3}
-    assert {one.bend_rad_m for one in single.bores(bent=False)} == {0.0}
+    assert max(one.bend_rad_m for one in single.bores()) == 5e-3
+    assert single.bores(curved="hole") == hole.bores()
+    assert {one.bend_rad_m for one in single.bores(curved="straight")} == {0.0}
     with pytest.raises(InputError, match="below 0"):
         way_of(job_1(), choice_1(), {"P25": -1e-3})
 
@@ -147,7 +152,7 @@ def test_a_piece_counts_bent_where_it_is_sharper_than_the_hole():
 def test_bends_of_single_pieces_lie_between_none_and_all():
     def longest_m(bends):
         way = way_of(job_1(), choice_1(), bends)
-        ((_, length_m),) = tool_table(way.bores(), [1.625 * IN], way.curve.rad_m, 0.0015)
+        ((_, length_m),) = tool_table(way.bores(), [1.625 * IN], 0.0, 0.0015)
         return length_m
 
     none_m, one_m, all_m = (longest_m(one) for one in (None, {"P10": 5e-3}, 5e-3))
@@ -168,8 +173,11 @@ def test_bends_of_single_pieces_lie_between_none_and_all():
         (with_section(job_1(), "union", bore_m=None), "bore of adjustable union"),
         (with_section(job_1(), "setting", ytool_top_md_m=None), "ytool top md|depth of the Y-tool"),
         (job_1().model_copy(update={"survey": ()}), "a survey of two stations"),
-        (job_1().model_copy(update={"survey": job_1().survey[:-4]}), "a survey down to"),
-        (job_1().model_copy(update={"upper": job_1().upper[:2]}), "upper.csv"),
+        (job_1().model_copy(update={"survey": ABOVE_THE_TAIL}), "a survey down to"),
+        (job_1().model_copy(update={"upper": job_1().upper[:2]}), "are missing up to its hanger"),
+        (with_row(job_1(), "upper", "U1", length_m=6000 * FT), "no longer than the depth"),
+        (with_row(job_1(), "upper", "U4", length_m=None), "length of U4: only one"),
+        (with_row(job_1(), "upper", "U4", bore_m=None, drift_m=None), "bore of U4"),
         (job_1().model_copy(update={"upper": ()}), "upper.csv"),
     ],
 )
@@ -209,11 +217,61 @@ def test_a_y_tool_with_a_straight_passage():
     assert "S-bend" not in names and names.count("Y-tool") == 1
 
 
+def test_depths_above_the_y_tool_count_from_both_ends():
+    """By hand, job 2: hanger at 32.6 m from RT, 0.62 m long, then 480 m of tubing; the Y-tool
+    at 2,150 m, and 3.02 + 9.61 + 9.58 + 2.88 m above it. The tubing between is what is left."""
+    pieces = {one.name: one for one in way_of(job_2(), choice_2()).pieces}
+    valve, packer, open_ = pieces["U6"], pieces["U4"], pieces["U5"]
+    assert (valve.top_md_m, valve.bottom_md_m) == pytest.approx((513.22, 515.63))
+    assert (packer.top_md_m, packer.bottom_md_m) == pytest.approx((2124.91, 2127.79))
+    assert (open_.top_md_m, open_.bottom_md_m) == pytest.approx((515.63, 2124.91))
+    assert [one.name for one in pieces.values() if one.follows] == ["U5"]
+    assert (valve.what, valve.kind) == ("safety valve U6", "safety valve")
+    assert (valve.bore_m, valve.drift_m, valve.diameter_m) == (0.0714, 0.071, 0.071)
+
+
+def test_lengths_that_are_all_stated_count_from_the_y_tool():
+    fits = 2150.0 - 32.6 - sum(one.length_m.known or 0.0 for one in job_2().upper)
+    for less_m in (0.0, 0.4, -3.0):
+        way = way_of(with_row(job_2(), "upper", "U5", length_m=fits - less_m), choice_2())
+        assert way.top_md_m == pytest.approx(32.6 + less_m)
+        assert not any(one.follows for one in way.pieces)
+    with pytest.raises(MissingInputError, match="are missing up to its hanger"):
+        way_of(with_row(job_2(), "upper", "U5", length_m=fits - 9.6), choice_2())
+
+
+def test_each_piece_above_lies_as_the_sharpest_interval_it_hangs_in():
+    """Job 1, stations by hand: 3.07 deg/100 ft at 4,300 to 4,330 ft and allowance 0.3, in U3."""
+    per_100_ft = math.radians(1) / (100 * FT)
+    way = way_of(job_1(), choice_1())
+    pieces = {one.name: one for one in way.pieces}
+    assert pieces["U3"].hole_rad_m / per_100_ft == pytest.approx(3.37, abs=0.01)
+    assert way.curve.rad_m == pieces["U3"].hole_rad_m
+    assert pieces["P07"].hole_rad_m < pieces["U3"].hole_rad_m / 3
+    sharp = hole_curve(job_1(), pieces["S-bend"].top_md_m, way.bottom_md_m).rad_m
+    assert {one.hole_rad_m for one in way.pieces if one.top_md_m >= 5600 * FT} == {sharp}
+
+
+def test_an_unmeasured_drift_above_is_asked_for_and_its_bore_stands():
+    way = way_of(with_row(job_2(), "upper", "U6", drift_m=None), choice_2())
+    valve = next(one for one in way.pieces if one.name == "U6")
+    assert valve.diameter_m == 0.0714 and valve.drift_m is None
+    assert way.needs == ("drift of upper item U6",)
+    bores = way_of(with_row(job_2(), "upper", "U6", drift_m=None), choice_2(), diameters="bore")
+    assert bores.needs == ()
+
+
+def test_a_survey_that_begins_below_the_hanger_is_asked_for():
+    job = job_2()
+    way = way_of(job.model_copy(update={"survey": job.survey[1:]}), choice_2())
+    assert "a survey that begins at 32.6 m or above" in way.needs[0]
+
+
 def test_the_way_down_to_a_place():
     way = way_of(job_1(), choice_1())
     short = way.bores("plug nipple")
     assert short[-1].name == "S-bend"
-    with pytest.raises(MissingInputError, match="run_to, not 'plug'; known are U3, U2"):
+    with pytest.raises(MissingInputError, match="run_to, not 'plug'; known are U5, U4"):
         way.bores("plug")
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from abreast.checks.base import Check, Context, Verdict, at_most, not_checked, plural
+from abreast.mechanics.access_words import place_words
 from abreast.mechanics.bypass_tools import StringPassage, ToolPassages, tool_passages
 from abreast.mechanics.tool_passage import Passage
 from abreast.mechanics.tool_strings import StiffLength
@@ -54,8 +55,8 @@ def _judge(context: Context, asked: _Asked) -> Verdict:
     if string.needs or way is None:
         return not_checked(*(string.needs or asked.found.needs))
     verdict = _judged(context, asked)
-    if way.curve.needs and verdict.status in ("ok", "near limit"):
-        return not_checked(*way.curve.needs, text=verdict.text)
+    if way.needs and verdict.status in ("ok", "near limit"):
+        return not_checked(*way.needs, text=verdict.text)
     return verdict
 
 
@@ -124,6 +125,8 @@ def _bent(context: Context, asked: _Asked, tightest: _Pair) -> Verdict:
 
 
 def _unknown(context: Context, asked: _Asked, tightest: _Pair) -> Verdict:
+    if tightest[1].force_n is not None:
+        return _bent(context, asked, tightest)
     text = f"Passes only bent, if at all. {_must_bend(context, asked, tightest)}."
     return not_checked(f"ei of {tightest[1].name} in tools.csv", text=text)
 
@@ -173,8 +176,8 @@ def _size(context: Context, pair: _Pair) -> str:
 def _place(context: Context, asked: _Asked, pair: _Pair) -> str:
     way = asked.found.way
     assert way is not None
-    depth = context.length(way.top_md_m + pair[1].depth_m)
-    return f"{pair[1].where}, {depth} from {way.datum}"
+    place = place_words(context.job, way, pair[1].where, pair[1].depth_m)
+    return f"{place} from {way.datum}"
 
 
 def _worked_out(context: Context) -> ToolPassages:

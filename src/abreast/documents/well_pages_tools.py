@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import floor
 
+from abreast.documents.well_access import access_data
 from abreast.documents.well_words import Numbers, absent
 from abreast.documents.workpack_words import Data
+from abreast.mechanics.access_words import bore_words, place_words, unchecked_words
 from abreast.mechanics.bores import PathBore
+from abreast.mechanics.bypass_plug import equalise_words
 from abreast.mechanics.bypass_tools import (
     LongestStiff,
     StringPassage,
     ToolPassages,
-    equalise_words,
 )
 from abreast.mechanics.down_hole import Missing
 from abreast.mechanics.tool_passage import Passage
@@ -51,6 +53,8 @@ def tools_page(job: Job, assembly: Assembly, tools: ToolPassages | Missing) -> D
         "draft": draft,
         "smallest": page.smallest(),
         "depths": list(page.depths()),
+        "datum": assembly.datum,
+        "access": access_data(job, tools),
         "zero": page.zero(assembly),
         "units": {"depth": page.numbers.long_unit, "small": page.numbers.small_unit},
         "longest": [page.longest(one) for one in tools.table],
@@ -58,7 +62,7 @@ def tools_page(job: Job, assembly: Assembly, tools: ToolPassages | Missing) -> D
         "in_bore": tools.in_bore or "not stated in the job: ask before anything is run",
         "forces": list(page.forces()),
         "cautions": list(equalise_words()),
-        "open": [f"needs {need}" for need in tools.needs],
+        "open": [*(f"needs {need}" for need in tools.needs), *unchecked_words()],
         "assumptions": list(tools.assumptions),
     }
 
@@ -85,7 +89,7 @@ class _Page:
     def _bore(self, place: PathBore | None) -> str:
         if place is None or place.bore_m is None:
             return "not known"
-        return f"{self.numbers.small(place.bore_m)}: {place.what} of {place.piece}"
+        return f"{self.numbers.small(place.bore_m)}: {bore_words(self.job, place)}"
 
     def depths(self) -> Iterator[tuple[str, str, str]]:
         """The smallest bore in every zero of depth: its upper and its lower end."""
@@ -134,29 +138,24 @@ class _Page:
         size = (
             f"{_long(self.job, length.stiff.length_m)} by {self.numbers.small(length.stiff.od_m)}"
         )
-        at_m = None if way is None else way.top_md_m + worst.depth_m
-        place = f"{worst.where}" + (f", {_long(self.job, at_m)}" if at_m is not None else "")
+        place = worst.where
+        if way is not None:
+            place = place_words(self.job, way, worst.where, worst.depth_m)
         said = f"{worst.name}, {size}, at {place}: {self._room(length, worst)}"
-        open_ = way.curve.needs if way is not None else ()
+        open_ = way.needs if way is not None else ()
         if open_ and worst.verdict != "does not pass":
             needs = f"; not checked: needs {'; '.join(open_)}"
             return {"status": "not checked", "verdict": "not checked", "words": said + needs}
         return {
-            "status": self._status(length, worst),
-            "verdict": self._named(length, worst),
+            "status": _STATUS[worst.verdict],
+            "verdict": self._named(worst),
             "words": said,
         }
 
-    def _named(self, length: StiffLength, worst: Passage) -> str:
-        if worst.verdict == "passes bent" and length.side_load_n is None:
+    def _named(self, worst: Passage) -> str:
+        if worst.verdict == "not checked" and worst.force_n is not None:
             return "must bend: not checked"
         return "passes straight" if worst.verdict == "passes" else worst.verdict
-
-    def _status(self, length: StiffLength, worst: Passage) -> FindingStatus:
-        """A tool that bends is judged by what it may bear; without that it is not checked."""
-        if worst.verdict == "passes bent" and length.side_load_n is None:
-            return "not checked"
-        return _STATUS[worst.verdict]
 
     def _room(self, length: StiffLength, worst: Passage) -> str:
         if worst.room_m >= 0:

@@ -1,8 +1,8 @@
-"""The way of a wireline tool through the bypass: its bores, and the stiff lengths that pass."""
+"""The way of a wireline tool from the hanger through the bypass: bores, and lengths that pass."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -12,23 +12,29 @@ from abreast.drawing.page import Page, frame
 from abreast.drawing.scene import Anchor, Item, Line, Outline, Point, Scene, Text
 from abreast.drawing.sheet import HeightMap, Paper, Sheet, round_scale, sheet_of
 from abreast.errors import MissingInputError
+from abreast.mechanics.access import Met
+from abreast.mechanics.access_words import mark_words
 from abreast.mechanics.bypass_tools import ToolPassages
 from abreast.mechanics.bypass_way import BypassWay, WayPiece
+from abreast.mechanics.way_pieces import PIPE
 from abreast.model import Assembly, Job
 from abreast.units import Dimension, display_unit, show
 
 __all__ = ["bypass_way_sheet"]
 
 _TOP_MM, _FOOT_MM = 36.0, 252.0
-_DEPTH_MM, _MIDDLE_MM, _ACROSS_MM = 25.0, 47.0, 36.0
-_NAME_MM, _FREE_MM, _TAKEN_MM, _LENGTH_MM = 69.0, 102.0, 103.0, 124.0
+_DEPTH_MM, _MIDDLE_MM, _ACROSS_MM = 25.0, 45.0, 32.0
+_NAME_MM, _BORE_MM, _DRIFT_MM, _TVD_MM = 64.5, 100.0, 111.0, 125.5
 _ROW_MM, _WALL_MM, _SIZE_MM = 7.0, 1.6, 2.4
 _MOST_MM_PER_M = 600.0
+_MOST_ROWS = 30
+_SAME_M = 0.005
+"""A sliver of the Y-tool above its S-bend has no row of its own in the table."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """Neighbouring pieces of one diameter, drawn as one."""
+    """Neighbouring pieces that are drawn as one."""
 
     pieces: tuple[WayPiece, ...]
     axis_m: float
@@ -49,8 +55,9 @@ class _Row:
     def name(self) -> str:
         count = len(self.pieces)
         if count == 1:
-            return self.first.name
-        return f"{self.first.name} to {self.pieces[-1].name} ({count})"
+            return self.first.what
+        kind = "pipe " if all(one.kind in PIPE for one in self.pieces) else ""
+        return f"{kind}{self.first.name} to {self.pieces[-1].name} ({count})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,17 +126,33 @@ def bypass_way_sheet(
 
 
 def _view(job: Job, sheet: Sheet, found: ToolPassages, way: BypassWay) -> _View:
-    rows, axis_m = [], 0.0
-    for _, group in groupby(way.pieces, key=lambda one: (one.diameter_m, one.taken, one.offset_m)):
-        row = _Row(tuple(group), axis_m)
-        rows.append(row)
-        axis_m += sum(one.offset_m for one in row.pieces)
+    rows = _rows(way, _alike)
+    if len(rows) > _MOST_ROWS:
+        rows = _rows(way, _alike_wide)
     f = sheet.factor
-    wide_m = max(one.diameter_m for one in way.pieces) + abs(axis_m)
+    wide_m = max(one.diameter_m for one in way.pieces) + abs(rows[-1].axis_m)
     room_mm = (_TOP_MM * f, _FOOT_MM * f)
     along = HeightMap.stretched(_knots(rows), room_mm, _ROW_MM * f, _MOST_MM_PER_M * f)
     scale = round_scale(wide_m * 1000 / (_ACROSS_MM * f))
     return _View(job, sheet, found, way, tuple(rows), along, scale)
+
+
+def _rows(way: BypassWay, alike: Callable[[WayPiece], tuple[object, ...]]) -> list[_Row]:
+    rows, axis_m = [], 0.0
+    for _, group in groupby(way.pieces, key=alike):
+        row = _Row(tuple(group), axis_m)
+        rows.append(row)
+        axis_m += sum(one.offset_m for one in row.pieces)
+    return rows
+
+
+def _alike(one: WayPiece) -> tuple[object, ...]:
+    """Plain pipe of one size is one row; anything else is a row of its own."""
+    return *_alike_wide(one), one.bore_m, "" if one.kind in PIPE else one.name
+
+
+def _alike_wide(one: WayPiece) -> tuple[object, ...]:
+    return one.diameter_m, one.offset_m
 
 
 def _knots(rows: list[_Row]) -> Iterator[float]:
@@ -143,8 +166,9 @@ def _knots(rows: list[_Row]) -> Iterator[float]:
 
 def _notes(view: _View, assembly: Assembly) -> tuple[str, ...]:
     return (
-        f"Measured depths from {view.way.datum}, {assembly.status}. Bores across 1:{view.scale:g};"
-        " short parts are drawn long. Pipe: its drift; machined parts: their bore.",
+        f"Depths from {view.way.datum}, {assembly.status}: of upper ends. Bores across"
+        f" 1:{view.scale:g}; short parts are drawn long. Drawn: the drift of pipe, the bore of"
+        " machined parts.",
         f"Plane channel, curved {_curved(view)}; the S-bend begins below the top of the Y-tool,"
         " its plug nipple stands at the lower end of the bypass leg.",
         "Each stiff length is one straight body of its largest diameter; knuckles turn freely."
@@ -158,9 +182,9 @@ def _curved(view: _View) -> str:
 
     hole, sharpest = dogleg(view.way.curve.rad_m), view.way.sharpest
     if sharpest is None:
-        return f"{hole} ({view.way.curve.source})"
+        return f"each piece as its hole, to {hole} ({view.way.curve.source})"
     most = dogleg(sharpest.bend_rad_m)
-    return f"as each piece hangs bent, to {most} at {sharpest.name}, the hole {hole}"
+    return f"as each piece hangs bent, to {most} at {sharpest.what}, the hole to {hole}"
 
 
 def _headings(view: _View) -> Iterator[Item]:
@@ -170,8 +194,9 @@ def _headings(view: _View) -> Iterator[Item]:
     for x_mm, text, anchor in (
         (_DEPTH_MM, f"MD [{length}]", "end"),
         (_NAME_MM, "piece", "start"),
-        (_FREE_MM, f"free [{free}]", "end"),
-        (_LENGTH_MM, f"length [{length}]", "end"),
+        (_BORE_MM, f"bore [{free}]", "end"),
+        (_DRIFT_MM, "drift", "end"),
+        (_TVD_MM, f"TVD [{length}]", "end"),
     ):
         place: Anchor = "start" if anchor == "start" else "end"
         yield Text(view.mm(x_mm), y_mm, text, size, "ruler", place, bold=True)
@@ -233,39 +258,55 @@ def _labels(view: _View) -> Iterator[Item]:
 
 def _depth(view: _View, md_m: float) -> Iterator[Item]:
     y_mm, size = view.y(md_m), view.mm(_SIZE_MM)
-    text = show(md_m, Dimension.LENGTH, view.job.units).rpartition(" ")[0]
-    yield Text(view.mm(_DEPTH_MM), y_mm + 0.35 * size, text, size, "ruler", "end")
+    yield Text(view.mm(_DEPTH_MM), y_mm + 0.35 * size, _digits(view, md_m), size, "ruler", "end")
     edge = view.x(-max(one.diameter_m for one in view.way.pieces) / 2) - view.mm(_WALL_MM)
     yield Line(view.mm(_DEPTH_MM + 0.6), y_mm, edge, y_mm, "grid", view.mm(0.1))
 
 
 def _row_words(view: _View, row: _Row, is_smallest: bool) -> Iterator[Item]:
-    first, size = row.first, view.mm(_SIZE_MM)
-    more: tuple[str, ...] = ()
-    if first.offset_m:
-        shift = show(abs(first.offset_m), Dimension.LENGTH, view.job.units, small=True)
-        more = (f"axis shifts {shift}",)
+    size, pitch = view.mm(_SIZE_MM), view.mm(3.0)
+    more = _more(view, row, is_smallest)
     room_mm = view.y(row.bottom_m) - view.y(row.top_m)
-    if is_smallest:
-        more = (*more, "smallest of this way")
-    if room_mm < view.mm(2 * _SIZE_MM + 0.8):
-        more = ()
+    more = more[: max(0, int((room_mm - view.mm(_SIZE_MM + 0.8)) / pitch))]
     middle = (view.y(row.top_m) + view.y(row.bottom_m)) / 2
-    y_mm = middle + 0.35 * size - (len(more) * 0.5) * view.mm(3.0)
-    small = show(first.diameter_m, Dimension.LENGTH, view.job.units, small=True)
-    length = show(row.bottom_m - row.top_m, Dimension.LENGTH, view.job.units)
-    name = clipped(row.name, view.mm(_FREE_MM - _NAME_MM - 8.5), size, bold=is_smallest)
-    yield Text(view.mm(_NAME_MM), y_mm, name, size, "label", bold=is_smallest, part=first.piece)
-    for x_mm, text in ((_FREE_MM, small), (_LENGTH_MM, length)):
-        figure = text.rpartition(" ")[0]
-        yield Text(view.mm(x_mm), y_mm, figure, size, "label", "end", bold=is_smallest)
-    kind = first.taken.partition(":")[0].split()[0]
-    yield Text(view.mm(_TAKEN_MM), y_mm, kind, view.mm(2.2), "label")
+    y_mm = middle + 0.35 * size - len(more) * 0.5 * pitch
+    name = clipped(row.name, view.mm(_BORE_MM - _NAME_MM - 8.0), size, bold=is_smallest)
+    yield Text(view.mm(_NAME_MM), y_mm, name, size, "label", bold=is_smallest, part=row.first.piece)
+    for x_mm, text in _figures(view, row):
+        yield Text(view.mm(x_mm), y_mm, text, size, "label", "end", bold=is_smallest)
     for number, text in enumerate(more, 1):
-        below = y_mm + number * view.mm(3.0)
+        below = y_mm + number * pitch
         yield Text(view.mm(_NAME_MM), below, text, view.mm(2.2), "label", bold=is_smallest)
-    if first.offset_m:
+    if row.first.offset_m:
         yield from _axes(view, row)
+
+
+def _figures(view: _View, row: _Row) -> Iterator[tuple[float, str]]:
+    """Bore, drift and vertical depth, where they are known."""
+    for x_mm, size_m in ((_BORE_MM, row.first.bore_m), (_DRIFT_MM, row.first.drift_m)):
+        yield x_mm, "–" if size_m is None else _digits(view, size_m, small=True)
+    met = _met(view, row)
+    if met is not None and met.top_tvd_m is not None:
+        yield _TVD_MM, _digits(view, met.top_tvd_m)
+
+
+def _digits(view: _View, length_m: float, *, small: bool = False) -> str:
+    return show(length_m, Dimension.LENGTH, view.job.units, small=small).rpartition(" ")[0]
+
+
+def _more(view: _View, row: _Row, is_smallest: bool) -> list[str]:
+    """What must be minded there, below the name."""
+    met = _met(view, row)
+    words = ["smallest of this way"] if is_smallest else []
+    if met is not None and met.mark not in ("", "no-go") and not row.name.startswith(met.mark):
+        words.append(mark_words(view.job, met))
+    return words
+
+
+def _met(view: _View, row: _Row) -> Met | None:
+    """The row of the access table that begins here."""
+    rows = view.found.access.way if view.found.access else ()
+    return next((one for one in rows if abs(one.top_md_m - row.top_m) < _SAME_M), None)
 
 
 def _axes(view: _View, row: _Row) -> Iterator[Item]:

@@ -8,11 +8,13 @@ from math import floor, log10
 from abreast.drawing.page import wrapped
 from abreast.drawing.scene import Circle, Fill, Item, Line, Rect, Text
 from abreast.drawing.sheet import Sheet
+from abreast.mechanics.access import Met
+from abreast.mechanics.access_words import bore_words, unchecked_words, valve_words, way_facts
+from abreast.mechanics.bypass_plug import equalise_words
 from abreast.mechanics.bypass_tools import (
     LongestStiff,
     StringPassage,
     ToolPassages,
-    equalise_words,
 )
 from abreast.model import Job
 from abreast.units import Dimension, display_unit, show, to_unit
@@ -20,7 +22,7 @@ from abreast.units import Dimension, display_unit, show, to_unit
 __all__ = ["bars", "words"]
 
 _LEFT_MM, _RIGHT_MM, _BAR_MM, _END_MM = 128.0, 203.0, 142.0, 190.0
-_TOP_MM, _PITCH_MM, _MOST_MM = 44.0, 5.2, 78.0
+_TOP_MM, _PITCH_MM, _MOST_MM = 44.0, 4.2, 63.0
 _MOST_BARS, _SAME_ROW_M = 16, 0.0017
 _SIZE_MM, _ROW_MM, _GAP_MM, _FOOT_MM = 2.4, 3.4, 15.0, 252.0
 
@@ -162,12 +164,12 @@ def words(job: Job, sheet: Sheet, found: ToolPassages) -> Iterator[Item]:
         if not lines or most < 2:
             continue
         if len(lines) > most:
-            lines = [*lines[: most - 1], "... the rest stands in the list of checks"]
+            lines = [*lines[: most - 1], "... the rest stands in the work pack"]
         yield Text(_LEFT_MM * f, y_mm * f, heading, 2.6 * f, "label", bold=True)
         for line in lines:
             y_mm += _ROW_MM
             yield Text(_LEFT_MM * f, y_mm * f, line, _SIZE_MM * f, "label")
-        y_mm += _ROW_MM + 1.8
+        y_mm += _ROW_MM + 1.2
 
 
 def _wrapped(row: str, sheet: Sheet) -> Iterator[str]:
@@ -178,10 +180,24 @@ def _wrapped(row: str, sheet: Sheet) -> Iterator[str]:
 def _blocks(job: Job, found: ToolPassages) -> Iterator[tuple[str, tuple[str, ...]]]:
     yield "Smallest bore of the whole path", tuple(_smallest(job, found))
     yield "In the bore", (found.in_bore or "not stated",)
-    yield "Force on a plug", tuple(_forces(job, found))
+    if found.access is not None and found.way is not None:
+        facts = way_facts(job, found.way, found.access)
+        yield "On the way", tuple(f"{name}: {text}" for name, text in facts)
+        yield "Safety valve", valve_words(job, found.access)
     yield "Before a plug is pulled", equalise_words()
-    yield "Not checked", tuple(f"needs {need}" for need in found.needs)
     yield "Tool strings", tuple(_string(job, found, one) for one in found.strings)
+    yield "Not checked", (*(f"needs {need}" for need in found.needs), *unchecked_words())
+    yield "Force on a plug", tuple(_forces(job, found))
+    if found.access is not None:
+        yield "Below the open end: MD, TVD", tuple(_below(job, one) for one in found.access.below)
+
+
+def _below(job: Job, one: Met) -> str:
+    md = show(one.top_md_m, Dimension.LENGTH, job.units)
+    if one.top_tvd_m is None:
+        return f"{one.what}: {md}"
+    tvd = show(one.top_tvd_m, Dimension.LENGTH, job.units)
+    return f"{one.what}: {md.rpartition(' ')[0]}, {tvd}"
 
 
 def _smallest(job: Job, found: ToolPassages) -> Iterator[str]:
@@ -190,7 +206,7 @@ def _smallest(job: Job, found: ToolPassages) -> Iterator[str]:
         yield "not known"
         return
     bore = show(place.bore_m, Dimension.LENGTH, job.units, small=True)
-    yield f"{bore}: {place.what} of {place.piece}"
+    yield f"{bore}: {bore_words(job, place)}"
     for zero, top_m, _ in found.smallest.depths:
         yield f"at {show(top_m, Dimension.LENGTH, job.units)} from {zero}"
 
@@ -206,7 +222,7 @@ def _forces(job: Job, found: ToolPassages) -> Iterator[str]:
 
 def _string(job: Job, found: ToolPassages, string: StringPassage) -> str:
     to = f" to above {string.run_to}" if string.run_to else ""
-    open_ = found.way.curve.needs if found.way is not None else ()
+    open_ = found.way.needs if found.way is not None else ()
     if string.needs:
         return f"{string.name}{to}: not checked: needs {'; '.join(string.needs)}"
     worst = min(string.passages, key=lambda one: (_RANK[one.verdict], one.room_m))

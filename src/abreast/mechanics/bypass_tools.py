@@ -1,4 +1,4 @@
-"""Tools through the bypass of a job: what passes, how long it may be, what a plug bears."""
+"""Tools through the bypass of a job: what passes from the hanger down, and how long it may be."""
 
 from __future__ import annotations
 
@@ -7,25 +7,26 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from abreast.errors import AbreastError, MissingInputError
+from abreast.mechanics.access import Access, access, depths_from_every_zero
 from abreast.mechanics.bores import Smallest, smallest_on_path
-from abreast.mechanics.bypass_way import ABOVE_M, BypassWay, bypass_way
-from abreast.mechanics.tool_passage import Passage, plug_force, tool_passes, tool_table
+from abreast.mechanics.bypass_plug import PlugForce, plug_forces
+from abreast.mechanics.bypass_way import BypassWay, bypass_way
+from abreast.mechanics.tool_passage import Passage, tool_passes, tool_table
 from abreast.mechanics.tool_strings import StiffLength, ToolString, tool_strings
 from abreast.model import Assembly, Job
 
 __all__ = [
+    "LISTED_M",
     "LongestStiff",
-    "PlugForce",
     "StringPassage",
     "ToolPassages",
-    "equalise_words",
     "tool_passages",
 ]
 
+LISTED_M = 30.0
+"""No table tells a longer stiff length."""
 _SIXTEENTH_M = 0.0254 / 16
 _ROWS = 12
-_STEP_PA = {"oilfield": 100 * 6894.757293168361, "SI": 1e6}
-"""Pressure difference for which a plug's force is stated: 100 psi, 10 bar."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,7 @@ class LongestStiff:
     hole_m : float
         The length if the bypass lay as its hole [m].
     or_more : bool
-        As long as the tubing that was looked at; a longer one was not judged.
+        As long as the table goes; a longer one was not judged.
     """
 
     od_m: float
@@ -67,29 +68,6 @@ class StringPassage:
 
 
 @dataclass(frozen=True, slots=True)
-class PlugForce:
-    """Force of a pressure difference on a plug in a nipple.
-
-    Parameters
-    ----------
-    place : str
-        The nipple.
-    why : str
-        What the difference is.
-    seal_m : float
-        Diameter of the seal: the bore of the nipple [m].
-    difference_pa, force_n : float
-        Pressure difference and its force on the plug [Pa, N].
-    """
-
-    place: str
-    why: str
-    seal_m: float
-    difference_pa: float
-    force_n: float
-
-
-@dataclass(frozen=True, slots=True)
 class ToolPassages:
     """All about tools through the bypass.
 
@@ -109,9 +87,11 @@ class ToolPassages:
         What the job says of plug or valve in the bypass leg; blank: nothing.
     clearance_m : float or None
         Diametral clearance kept [m].
+    access : Access or None
+        What is met on the way and below it; None without a way.
     assumptions, needs : tuple of str
-        What was taken for granted, and what is missing; with a way, what its
-        curvature does not hold yet.
+        What was taken for granted, and what is missing; with a way, what it
+        does not hold yet.
     """
 
     way: BypassWay | None
@@ -121,6 +101,7 @@ class ToolPassages:
     plug_forces: tuple[PlugForce, ...]
     in_bore: str
     clearance_m: float | None
+    access: Access | None
     assumptions: tuple[str, ...]
     needs: tuple[str, ...]
 
@@ -158,25 +139,37 @@ def tool_passages(
     clearance_m = job.rules.tool_clearance_m.known
     try:
         clearance_m = _clearance_m(job)
-        above_m = max([ABOVE_M, *(one.longest_m for one in strings)])
-        way = bypass_way(job, assembly, bends_rad_m, above_m=above_m)
+        way = bypass_way(job, assembly, bends_rad_m)
         table = _table(way, clearance_m, strings)
-        needs += way.curve.needs
+        needs += way.needs
     except AbreastError as fault:
         needs.append(_asked(fault))
         way = None
-    smallest = smallest_on_path(job, assembly)
+    smallest = _smallest(job, assembly, way)
     return ToolPassages(
         way,
         smallest,
         table,
         tuple(_judged(way, one, clearance_m, tuple(needs)) for one in strings),
-        _plug_forces(job),
+        plug_forces(job),
         job.ytool.plug,
         clearance_m,
+        None if way is None else access(job, way),
         _assumptions(way),
         tuple(dict.fromkeys((*needs, *smallest.needs))),
     )
+
+
+def _smallest(job: Job, assembly: Assembly, way: BypassWay | None) -> Smallest:
+    """The smallest bore; above pieces of no stated length the way knows its depth."""
+    found = smallest_on_path(job, assembly)
+    if way is None or found.place is None or found.depths:
+        return found
+    one = next((one for one in way.pieces if one.name == found.place.piece), None)
+    if one is None:
+        return found
+    depths = depths_from_every_zero(job, assembly, one.top_md_m, one.bottom_md_m)
+    return replace(found, depths=depths)
 
 
 def _strings(job: Job) -> tuple[tuple[ToolString, ...], tuple[str, ...]]:
@@ -212,10 +205,11 @@ def _table(
     for od_m in {one.stiff.od_m for string in strings for one in string.lengths}:
         if od_m <= room_m and not any(math.isclose(od_m, one, abs_tol=2e-4) for one in ods):
             ods.add(od_m)
-    most_m, bend = way.above_m, way.curve.rad_m
-    sure = hole = tool_table(bores, sorted(ods), bend, clearance_m, most_m)
+    most_m = min(LISTED_M, way.above_m)
+    sure = hole = tool_table(bores, sorted(ods), 0.0, clearance_m, most_m)
     if way.sharpest is not None:
-        hole = tool_table(way.bores(bent=False), sorted(ods), bend, clearance_m, most_m)
+        straight = way.bores(curved="hole")
+        hole = tool_table(straight, sorted(ods), 0.0, clearance_m, most_m)
     return tuple(
         LongestStiff(od_m, length_m, hole_m, length_m >= most_m)
         for (od_m, length_m), (_, hole_m) in zip(sure, hole, strict=True)
@@ -228,52 +222,38 @@ def _judged(
     alone = StringPassage(string.name, string.run_to, string.lengths)
     if way is None or clearance_m is None:
         return replace(alone, needs=needs)
-    bend = way.curve.rad_m
     ods = sorted({one.stiff.od_m for one in string.lengths})
     try:
         bores = way.bores(string.run_to)
-        longest = dict(tool_table(bores, ods, bend, clearance_m, way.above_m))
+        most_m = min(max(LISTED_M, string.longest_m), way.above_m)
+        if string.longest_m > most_m:
+            raise MissingInputError(needs="tools shorter than the tubing above the Y-tool")
+        longest = dict(tool_table(bores, ods, 0.0, clearance_m, most_m))
         passages = tuple(
-            tool_passes(bores, one.stiff, bend, clearance_m, one.side_load_n)
+            tool_passes(bores, one.stiff, 0.0, clearance_m, one.side_load_n)
             for one in string.lengths
         )
     except AbreastError as fault:
         return replace(alone, needs=(_asked(fault),))
-    lengths_m = tuple(longest[one.stiff.od_m] for one in string.lengths)
+    lengths_m = tuple(
+        # Both are short of the truth by a little, not by the same.
+        max(longest[one.stiff.od_m], one.stiff.length_m if passage.verdict == "passes" else 0.0)
+        for one, passage in zip(string.lengths, passages, strict=True)
+    )
     return replace(alone, passages=passages, longest_m=lengths_m)
 
 
-def _plug_forces(job: Job) -> tuple[PlugForce, ...]:
-    """For the stated difference in each nipple; in that of the Y-tool also with the pump on."""
-    step_pa, rise_pa = _STEP_PA[job.units], job.fluids.pump_pressure_pa.known
-    asked = [("plug nipple", job.ytool.nipple_bore_m, "stated difference", step_pa)]
-    if rise_pa is not None:
-        why = "pump running: its pressure rise, from above"
-        asked.append(("plug nipple", job.ytool.nipple_bore_m, why, rise_pa))
-    for one in job.tail:
-        if one.kind == "nipple":
-            asked.append((one.id, one.bore_m, "stated difference", step_pa))
-    return tuple(
-        PlugForce(place, why, bore.si, difference_pa, plug_force(difference_pa, bore.si))
-        for place, bore, why, difference_pa in asked
-        if bore.is_given and bore.si > 0
-    )
-
-
-def equalise_words() -> tuple[str, ...]:
-    """What must be done before a plug is pulled, for a page; the maker's manual rules."""
+def _curve_words(way: BypassWay) -> tuple[str, ...]:
     return (
-        "Stop the pump and equalise across the plug before it is latched: an unequalised plug"
-        " throws the tools up the hole.",
-        "How to equalise, and which difference may be left, says the manual of the plug's maker;"
-        " it rules over this sheet.",
-        "With the plug out, do not start the pump: it would only pump round through the bypass.",
+        "curvature of the hole: each piece above the Y-tool as the sharpest survey interval it"
+        " hangs in, the rest as the sharpest of theirs"
+        + (", " + after if (after := way.curve.source.partition("along the way, ")[2]) else ""),
     )
 
 
 def _bend_words(way: BypassWay) -> tuple[str, ...]:
     if way.sharpest is None:
-        return ("the bypass lies no sharper than its hole; how it hangs is not in it",)
+        return ("no piece lies sharper than its hole; how the bypass hangs is not in it",)
     return (
         "each piece of the bypass bent all along as sharply as at its sharpest place, all to one"
         " side: more than it bends",
@@ -283,11 +263,12 @@ def _bend_words(way: BypassWay) -> tuple[str, ...]:
 def _assumptions(way: BypassWay | None) -> tuple[str, ...]:
     return (
         *(way.assumptions if way is not None else ()),
-        *((f"curvature: {way.curve.source}",) if way is not None else ()),
+        *(_curve_words(way) if way is not None else ()),
         *(_bend_words(way) if way is not None else ()),
         "parts with no knuckle between them are one stiff length: largest diameter and greatest"
         " EI all along",
         "knuckles turn freely and far enough; their angle is not looked at",
-        "force that bends a tool: beam on three contacts at the tightest place, approximate",
+        "force that bends a tool: beam on three contacts at the tightest place, or lying on an"
+        " even bend",
         "plug: its seal is as wide as the bore of the nipple",
     )
