@@ -659,4 +659,4 @@ def test_what_stops_a_run_stands_out_in_print() -> None:
 
 
 def test_nothing_is_called_safe() -> None:
-    assert not re.search(r"safe|harmless|no risk", whole(), re.IGNORECASE)
+    assert not re.search(r"safe(?!tyvalve)|harmless|no risk", whole(), re.IGNORECASE)
