@@ -144,6 +144,7 @@ def test_columns_no_bundled_job_fills_are_the_known_ones() -> None:
         "rack.csv wall",
         "rack.csv yield",
         "rack.csv side_load",
+        "rack.csv moment",
         "rack.csv upset",
         "rack.csv coupling",
         "rack.csv cumulative",

@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from abreast.errors import AbreastError, Where
 from abreast.jobfile.corrections import Cell, apply_corrections
-from abreast.jobfile.issues import Issue, ReadResult, Severity, one_for_each_cell
+from abreast.jobfile.issues import Issue, ReadResult, one_for_each_cell
 from abreast.jobfile.layout import (
     FORMAT,
     ORDERED,
@@ -58,9 +58,8 @@ def build_job(raw: RawJob, *, apply: bool = True) -> ReadResult:
         reading.issues.append(_issue_of(one, draft, raw))
     found = _suspicions(job, draft, raw, accepted) if draft.keys_ok else []
     reading.issues.extend(issue for issue, _ in found)
-    blocking = [suspicion for issue, suspicion in found if issue.severity == "suspicion"]
     failed = any(one.severity == "error" for one in reading.issues)
-    whole = None if failed else _whole(reading, raw, job, blocking)
+    whole = None if failed else _whole(reading, raw, job, [one for _, one in found])
     return ReadResult(
         whole, tuple(_capped(one_for_each_cell(reading.issues))), tuple(reading.echoes)
     )
@@ -249,8 +248,7 @@ def _suspicions(
 
 
 def _issue(one: Suspect, where: Where, address: str) -> Issue:
-    severity: Severity = "notice" if one.is_notice else "suspicion"
-    return Issue(severity, one.code, one.message, where, one.proposal, address)
+    return Issue("suspicion", one.code, one.message, where, one.proposal, address)
 
 
 def _suspicion(one: Suspect, cell: Cell) -> Suspicion:

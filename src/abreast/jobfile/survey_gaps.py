@@ -4,27 +4,21 @@ Between two stations the hole is taken as one arc. Over a long interval it may
 bend away and back, and their angles do not show it. A hole that its stations call
 vertical is no exception: nothing else says that it is.
 
-The distances are common practice, no source.
+The distance is common practice, no source.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from abreast.formulas.survey import Station, dogleg_angle
 from abreast.units import Dimension, System, show
 
-__all__ = ["LONG_M", "SPARSE_M", "Gap", "gap_words", "gaps", "gaps_needed", "is_sparse"]
+__all__ = ["LONG_M", "Gap", "gap_words", "gaps", "gaps_needed"]
 
-LONG_M = 500 * 0.3048
+LONG_M = 1000 * 0.3048
 """Farther apart, they leave a dogleg unknown [m]."""
-SPARSE_M = 330 * 0.3048
-"""Farther apart, they are told where the hole is inclined or bends [m]."""
-_INCLINED_RAD = math.radians(5)
-_BENDS_RAD = math.radians(3)
 _SAME_M = 1e-3
 
 
@@ -62,25 +56,12 @@ def gaps(depths_m: Iterable[float]) -> Iterator[Gap]:
 
     Examples
     --------
-    >>> [gap.length_m for gap in gaps([0, 150, 310])]
-    [160]
+    >>> [gap.length_m for gap in gaps([0, 300, 610])]
+    [310]
     """
     for upper_m, lower_m in pairwise(depths_m):
         if lower_m - upper_m > LONG_M + _SAME_M:
             yield Gap(upper_m, lower_m)
-
-
-def is_sparse(upper: Station, lower: Station) -> bool:
-    """Whether two stations are far apart, though not too far, in a hole that is not straight down.
-
-    Inclined by more than 5 degrees at one of them, or bent by more than 3
-    between them: common practice, no source.
-    """
-    long_m = lower.md_m - upper.md_m
-    if not SPARSE_M + _SAME_M < long_m <= LONG_M + _SAME_M:
-        return False
-    steepest = max(upper.inclination_rad, lower.inclination_rad)
-    return steepest > _INCLINED_RAD or dogleg_angle(upper, lower) > _BENDS_RAD
 
 
 def gaps_needed(found: Sequence[Gap], system: System) -> tuple[str, ...]:
@@ -88,8 +69,8 @@ def gaps_needed(found: Sequence[Gap], system: System) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> gaps_needed([Gap(0.0, 160.0), Gap(160.0, 400.0)], "SI")
-    ("the survey's stations between 160.0 m and 400.0 m and in 1 more longer than 152 m",)
+    >>> gaps_needed([Gap(0.0, 310.0), Gap(310.0, 700.0)], "SI")
+    ("the survey's stations between 310.0 m and 700.0 m and in 1 more longer than 305 m",)
     """
     if not found:
         return ()

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from abreast.formulas.survey import Station, dogleg_angle, dogleg_severity
-from abreast.jobfile.survey_gaps import LONG_M, SPARSE_M, Gap, gaps, is_sparse
+from abreast.jobfile.survey_gaps import LONG_M, Gap, gaps
 from abreast.jobfile.survey_reach import reach_suspects
 from abreast.jobfile.survey_reported import better_as_radians, reported_suspects
 from abreast.jobfile.survey_rows import FARTHEST_M, StationRow, station_rows, unit_typed
@@ -159,7 +159,7 @@ def _radians() -> Suspect:
 
 
 def _far_apart(job: Job, rows: Sequence[StationRow]) -> Iterator[Suspect]:
-    """Intervals that hide the hole: one far longer than the rest, the long ones, the sparse."""
+    """Intervals that hide the hole: one far longer than the rest, and the long ones."""
     jump = list(_long_step(job, rows))
     yield from jump
     asked = {one.index for one in jump}
@@ -167,9 +167,6 @@ def _far_apart(job: Job, rows: Sequence[StationRow]) -> Iterator[Suspect]:
     long = [pair for pair in rest if list(gaps([one.station.md_m for one in pair]))]
     if long:
         yield _long_found(job, long)
-    sparse = [pair for pair in rest if is_sparse(pair[0].station, pair[1].station)]
-    if sparse:
-        yield _sparse_found(job, sparse)
 
 
 def _long_step(job: Job, rows: Sequence[StationRow]) -> Iterator[Suspect]:
@@ -210,14 +207,6 @@ def _long_found(job: Job, pairs: Sequence[_Pair]) -> Suspect:
     message = f"{words}: over more than {most} nobody knows how the hole runs, even if vertical"
     proposal = "Add the stations; accepted, the doglegs there are not checked"
     return Suspect("survey", index, "md", "stations-apart", message, proposal)
-
-
-def _sparse_found(job: Job, pairs: Sequence[_Pair]) -> Suspect:
-    index, words = _of_many(job, pairs)
-    most = show(SPARSE_M, Dimension.LENGTH, job.units, digits=0)
-    message = f"{words}: more than {most} apart where the hole is inclined or bends"
-    proposal = "A sharper bend may hide there; add stations if there are any"
-    return Suspect("survey", index, "md", "stations-sparse", message, proposal, is_notice=True)
 
 
 def _bends(upper: StationRow, lower: StationRow, severity_rad_m: float) -> bool:

@@ -28,8 +28,6 @@ class Suspect:
         What is suspected, and what to do.
     piece : str
         Id of the rack piece that is blocked; blank: the whole job is.
-    is_notice : bool
-        It is only told and blocks nothing.
     """
 
     table: str
@@ -39,7 +37,6 @@ class Suspect:
     message: str
     proposal: str
     piece: str = ""
-    is_notice: bool = False
 
 
 def resolved_tail(job: Job) -> list[tuple[int, RackItem | FixedPiece]]:
