@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import asdict
 from typing import Annotated
 
 from pydantic import Field
@@ -20,7 +21,8 @@ from abreast.actions.calculator import (
 )
 from abreast.actions.survey_calculators import LONGEST_SURVEY, StationInputs
 from abreast.formulas.guard import require
-from abreast.formulas.rigid_tool import bend_side_force, longest_rigid_tool, sagitta
+from abreast.formulas.rigid_tool import BentRod, bent_rod, longest_rigid_tool, must_bend, sagitta
+from abreast.formulas.survey import positions
 from abreast.mechanics.setting_depth import YOUNG_PA, Assembly, Limit, Limits, scan
 from abreast.mechanics.tool_passage import (
     Bore,
@@ -34,11 +36,16 @@ from abreast.mechanics.tool_passage import (
 __all__ = ["CALCULATORS"]
 
 
-_FOLLOWS = "it lies along the wall over a length: force and moment are approximate"
+_STRAIGHT = "a straight hole: every length lies unbent, so there is no longest and no radius"
+# What a body must bend less than this is rounding: it lies unbent.
+_ROUNDING_M = 1e-12
+_SAME_M = 1e-9
 # A bypass with its tail has a third of it; more is a slip of units.
 _LONGEST_WAY_M = 300.0
 
 
+Length = Annotated[float, Field(strict=True, ge=1e-3, le=1e6, allow_inf_nan=False)]
+"""The length of a piece, a millimetre at least."""
 Survey = Annotated[tuple[StationInputs, ...], Field(min_length=2, max_length=LONGEST_SURVEY)]
 
 
@@ -47,48 +54,60 @@ class RigidInputs(Inputs):
 
     bore_m: Positive = Field(description="bore of the bend [m]")
     od_m: NotNegative = Field(description="diameter of the body, below the bore [m]")
-    curvature_rad_m: Annotated[Bend, Field(gt=0)] = Field(description="dogleg severity [rad/m]")
-    length_m: Positive | None = Field(None, description="its length [m]")
+    curvature_rad_m: Bend = Field(description="dogleg severity; 0: straight [rad/m]")
+    length_m: Length | None = Field(None, description="its length [m]")
     ei_nm2: Positive | None = Field(None, description="its bending stiffness EI [N m2]")
 
 
 class RigidOutputs(Outputs):
     """What passes unbent, and how far a longer body must bend."""
 
-    longest_m: float = Field(description="longest that lies in the bend unbent [m]")
-    radius_m: float = Field(description="radius of the bend [m]")
+    longest_m: float | None = Field(
+        None, description="longest that lies in the bend unbent; none when straight [m]"
+    )
+    radius_m: float | None = Field(None, description="radius of the bend; none when straight [m]")
     follows_stress_pa: float = Field(
-        description="bending stress of steel that follows the bend all along, E kappa OD/2 [Pa]"
+        description="bending stress of steel that follows the bend all along, E kappa OD/2, with"
+        f" E of {YOUNG_PA / 1e9:g} GPa [Pa]"
     )
-    sagitta_m: float | None = Field(None, description="sagitta of its length, kappa L2/8 [m]")
+    sagitta_m: float | None = Field(
+        None, description="height of the bend's axis over a chord of its length [m]"
+    )
     must_bend_m: float | None = Field(
-        None, description="sagitta less clearance; not above 0: lies unbent [m]"
+        None,
+        description="the same of the outer wall, less clearance; not above 0: lies unbent [m]",
     )
-    force_n: float | None = Field(None, description="side force in the middle [N]")
-    moment_nm: float | None = Field(None, description="bending moment there, F L/4 [N m]")
-    remark: str | None = Field(None, description="where force and moment are approximate")
+    force_n: float | None = Field(
+        None, description="force of the inner wall on its middle, all told [N]"
+    )
+    moment_nm: float | None = Field(None, description="greatest bending moment [N m]")
+    lies_m: float | None = Field(
+        None, description="length of it that lies on the inner wall; 0: in one place or none [m]"
+    )
+    remark: str | None = Field(None, description="of a straight hole")
 
 
 def _rigid(given: RigidInputs) -> RigidOutputs:
-    radius_m, clear_m = 1 / given.curvature_rad_m, given.bore_m - given.od_m
-    bend = given.curvature_rad_m
+    bend, clear_m = given.curvature_rad_m, given.bore_m - given.od_m
+    radius_m = 1 / bend if bend else math.inf
     longest_m = longest_rigid_tool(given.bore_m, given.od_m, radius_m)
-    follows_stress_pa = YOUNG_PA * bend * given.od_m / 2
     found = RigidOutputs(
-        longest_m=longest_m, radius_m=radius_m, follows_stress_pa=follows_stress_pa
+        longest_m=longest_m if bend else None,
+        radius_m=radius_m if bend else None,
+        follows_stress_pa=YOUNG_PA * bend * given.od_m / 2,
+        remark=None if bend else _STRAIGHT,
     )
     if given.length_m is None:
         require(given.ei_nm2 is None, "length_m", "give it with ei_nm2, or neither")
         return found
-    sagitta_m = sagitta(given.length_m, bend)
-    known = {"sagitta_m": sagitta_m, "must_bend_m": sagitta_m - clear_m}
+    bent_m = must_bend(given.bore_m, given.od_m, given.length_m, bend)
+    known = {"sagitta_m": sagitta(given.length_m, bend), "must_bend_m": bent_m}
     if given.ei_nm2 is None:
         return found.model_copy(update=known)
-    force_n = bend_side_force(given.ei_nm2, given.length_m, clear_m, bend)
-    known |= {"force_n": force_n, "moment_nm": force_n * given.length_m / 4}
-    own = 12 * known["must_bend_m"] / given.length_m**2
-    follows = {"remark": _FOLLOWS} if own > bend else {}
-    return found.model_copy(update=known | follows)
+    rod = BentRod(0.0, 0.0, 0.0)
+    if bent_m > _ROUNDING_M:
+        rod = bent_rod(given.ei_nm2, given.length_m, clear_m, bend)
+    return found.model_copy(update=known | asdict(rod))
 
 
 class DepthInputs(Inputs):
@@ -119,10 +138,14 @@ class DepthOutput(Outputs):
     running_rad_m: float = Field(description="sharpest dogleg on the way down [rad/m]")
     least_inclination_rad: float = Field(description="least inclination along it [rad]")
     greatest_inclination_rad: float = Field(description="greatest inclination along it [rad]")
-    stress_pa: float = Field(description="bending stress [Pa]")
+    stress_pa: float = Field(
+        description=f"bending stress of steel, E of {YOUNG_PA / 1e9:g} GPa [Pa]"
+    )
     sag_m: float | None = Field(None, description="sagitta of the longest stiff body [m]")
     refusals: tuple[str, ...] = Field(description="limits that are broken")
-    not_checked: tuple[str, ...] = Field(description="limits that nobody gave")
+    not_checked: tuple[str, ...] = Field(
+        description="limits that nobody gave; hole that the survey does not see"
+    )
 
 
 class DepthsOutputs(Outputs):
@@ -143,13 +166,20 @@ def _depths(given: DepthInputs) -> DepthsOutputs:
             )
         )
     )
+    stations = [row.station() for row in given.stations]
+    positions(stations)  # tells which station is faulty before any depth is
+    _within_survey(given)
+    first_m = given.stations[0].md_m
     found = scan(
-        [row.station() for row in given.stations],
+        stations,
         Assembly(given.length_m, given.od_m, given.stiff_length_m),
         given.tops_md_m,
         limits,
         given.allowance_rad_m,
         given.tolerance_m,
+    )
+    unseen = (
+        (f"the hole above {first_m:g} m: not checked: needs its survey",) if first_m > 0 else ()
     )
     return DepthsOutputs(
         candidates=tuple(
@@ -163,18 +193,33 @@ def _depths(given: DepthInputs) -> DepthsOutputs:
                 stress_pa=one.stress_pa,
                 sag_m=one.sag_m,
                 refusals=one.refusals,
-                not_checked=one.not_checked,
+                not_checked=(*one.not_checked, *unseen),
             )
             for one in found
         )
     )
 
 
+def _within_survey(given: DepthInputs) -> None:
+    """Refuse a depth at which the assembly reaches out of the survey, by its number."""
+    first_m, last_m = given.stations[0].md_m, given.stations[-1].md_m
+    if given.length_m > last_m - first_m:
+        return  # refused with its own words
+    for number, top_m in enumerate(given.tops_md_m, 1):
+        high_m, low_m = top_m - given.tolerance_m, top_m + given.length_m + given.tolerance_m
+        inside = first_m - _SAME_M <= high_m and low_m <= last_m + _SAME_M
+        reason = (
+            f"from {high_m:.10g} to {low_m:.10g} m the assembly reaches out of the survey"
+            f" ({first_m:.10g} to {last_m:.10g} m)"
+        )
+        require(inside, f"tops_md_m.{number}", reason)
+
+
 class BoreInputs(Inputs):
     """One piece of the way."""
 
     id: Name = Field(description="its name")
-    length_m: Positive = Field(description="its length [m]")
+    length_m: Length = Field(description="its length [m]")
     bore_m: Positive = Field(description="diameter that is free, the drift of pipe [m]")
     offset_m: Number = Field(0.0, description="sideways shift of its axis, an S-bend [m]")
 
@@ -185,12 +230,14 @@ class PassageInputs(Inputs):
     way: Annotated[tuple[BoreInputs, ...], Field(min_length=1, max_length=50)] = Field(
         description="pieces from the top down, the tubing above the Y-tool with them"
     )
-    length_m: Positive = Field(description="length of the part between knuckles [m]")
+    length_m: Length = Field(description="length of the part between knuckles [m]")
     od_m: Positive = Field(description="its diameter [m]")
     ei_nm2: Positive | None = Field(None, description="its bending stiffness EI [N m2]")
     curvature_rad_m: Bend = Field(0.0, description="curvature of the hole [rad/m]")
     clearance_m: NotNegative = Field(0.0, description="diametral clearance to keep [m]")
-    most_force_n: NotNegative | None = Field(None, description="side force it may take [N]")
+    most_force_n: NotNegative | None = Field(
+        None, description="side force it may take; none: a bent part is not checked [N]"
+    )
 
 
 class PassageOutputs(Outputs):
@@ -203,7 +250,10 @@ class PassageOutputs(Outputs):
     room_m: float = Field(description="room beyond the clearance; negative: must bend [m]")
     force_n: float | None = Field(None, description="side force that bends it [N]")
     moment_nm: float | None = Field(None, description="bending moment [N m]")
-    longest_m: float = Field(description="longest that passes straight [m]")
+    longest_m: float = Field(
+        description="longest that passes straight; no more than the whole way, which is all that"
+        " was looked at [m]"
+    )
     smallest_bore_m: float = Field(description="smallest bore of the way [m]")
     smallest_bore_at: str = Field(description="the piece that has it")
 
@@ -217,6 +267,9 @@ def _passage(given: PassageInputs) -> PassageOutputs:
     bend, clear = given.curvature_rad_m, given.clearance_m
     found = tool_passes(way, part, bend, clear, given.most_force_n)
     tight = smallest_bore(way)
+    longest_m = longest_stiff(way, given.od_m, bend, clear)
+    if found.verdict == "passes":  # both are short of the truth by a little, not by the same
+        longest_m = max(longest_m, given.length_m)
     return PassageOutputs(
         verdict=found.verdict,
         words=found.words,
@@ -225,7 +278,7 @@ def _passage(given: PassageInputs) -> PassageOutputs:
         room_m=found.room_m,
         force_n=found.force_n,
         moment_nm=found.moment_nm,
-        longest_m=longest_stiff(way, given.od_m, bend, clear),
+        longest_m=longest_m,
         smallest_bore_m=tight.bore_m,
         smallest_bore_at=tight.name,
     )
@@ -263,8 +316,9 @@ CALCULATORS = (
     Calculator(
         name="rigid-tool-in-bend",
         summary="longest stiff body that lies in a bend unbent, and the force that bends a longer",
-        formula="L = 2 sqrt((D - d)(2R + d)); F = 48 EI (kappa L^2/8 - (D - d)) / L^3",
-        source="plane geometry, exact; beam on three contacts (Roark), approximate",
+        formula="L = 2 sqrt((D - d)(2R + d)); with c = D - d: F = 48 EI (kappa L^2/8 - c) / L^3 on"
+        " three contacts, c not below kappa L^2/24; else F = 2 EI kappa / a, a = sqrt(6c/kappa)",
+        source="plane geometry, exact; beam theory (Roark) of a rod with free ends, small slopes",
         inputs=RigidInputs,
         outputs=RigidOutputs,
         function=_rigid,

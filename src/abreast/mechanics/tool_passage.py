@@ -8,14 +8,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from abreast.formulas.guard import finite, not_negative, positive, require
-from abreast.mechanics.channel import (
-    Contacts,
-    Stretch,
-    Walls,
-    least_width,
-    longest_through,
-    walls_of,
-)
+from abreast.formulas.rigid_tool import BentRod, bent_rod
+from abreast.mechanics.channel import Contacts, Stretch, least_width, longest_through
 
 __all__ = [
     "Bore",
@@ -98,8 +92,7 @@ class Passage:
     name : str
         The part.
     verdict : {"passes", "passes bent", "does not pass", "not checked"}
-        ``passes bent``: with the force given, which no limit has judged unless
-        one was given.
+        ``passes bent``: with a force below the limit that was given.
     where : str
         The piece with the least room.
     depth_m : float
@@ -110,7 +103,7 @@ class Passage:
     force_n, moment_nm : float or None
         Force in the middle and moment that bend it so far [N, N m].
     words : str
-        In one sentence.
+        In one sentence; of a part that is not checked, what it needs.
     """
 
     name: str
@@ -182,7 +175,8 @@ def tool_passes(
     clearance_m : float
         Diametral clearance to keep [m].
     most_force_n : float or None
-        Side force that may bend it; None: the force is stated, not judged [N].
+        Side force that may bend it; None: the force is stated, and one that bends
+        is not checked [N].
 
     Raises
     ------
@@ -196,8 +190,9 @@ def tool_passes(
     of the chord over the middle one. Where it is negative, three points touch, and
     the part bends as a beam over the outer two,
     :math:`F = 3EI\,l\,\delta/(a^2 b^2)` (Roark; Timoshenko), 48 EI delta / l^3
-    in the middle. A part that touches more often is not reckoned: the force is
-    then approximate.
+    in the middle. Where that asks for more curvature than the wall has, the part
+    lies on it: in an even bend as :func:`abreast.formulas.rigid_tool.bent_rod`; in
+    another the larger force and moment of both are told, and that they are about so.
     """
     require(len(way) > 0, "way", "give at least one piece of the way")
     not_negative("clearance_m", clearance_m)
@@ -208,25 +203,38 @@ def tool_passes(
     tight = smallest_bore(way)
     if part.od_m + clearance_m > tight.bore_m:
         return _too_thick(way, part, tight, clearance_m)
-    found = [least_width(walls, part.length_m) for walls in _both(way, curvature_rad_m)]
+    stretches, sides = _both(way, curvature_rad_m)
+    wide_m, length_m = part.od_m + clearance_m, part.length_m
+    found = [least_width(stretches, side, length_m) for side in sides]
     least = min(found, key=lambda one: one.width_m)
-    room_m = least.width_m - part.od_m - clearance_m
-    return _verdict(part, room_m, least, way[least.stretch].name, most_force_n)
+    room_m = least.width_m - wide_m
+    if room_m < -_TOUCH_M and _goes(stretches, sides, wide_m, length_m):
+        room_m = 0.0
+    return _verdict(part, room_m, least, way[least.stretch], clearance_m, most_force_n)
 
 
-def _both(way: Sequence[Bore], curvature_rad_m: float) -> tuple[Walls, ...]:
-    """The walls with the way curved to either side.
+def _goes(
+    stretches: Sequence[Stretch], sides: Sequence[float], wide_m: float, length_m: float
+) -> bool:
+    """Whether a body of a length is among the longest: room is told a little too small."""
+    return all(longest_through(stretches, side, wide_m) >= length_m for side in sides)
+
+
+def _both(
+    way: Sequence[Bore], curvature_rad_m: float
+) -> tuple[tuple[Stretch, ...], tuple[float, ...]]:
+    """The way as a channel, and the sides it may curve to.
 
     Where pieces have bends of their own, these all lie to one side: no other
     order of sides moves the middle of three contacts further.
     """
-    stretches = [
+    stretches = tuple(
         Stretch(one.length_m, one.bore_m, one.offset_m, max(one.bend_rad_m, curvature_rad_m))
         for one in way
-    ]
-    if not any(one.bend_rad_m for one in stretches):
-        return (walls_of(stretches),)
-    return walls_of(stretches, 1.0), walls_of(stretches, -1.0)
+    )
+    shifted = any(one.offset_m for one in stretches)
+    bent = any(one.bend_rad_m for one in stretches)
+    return stretches, (1.0, -1.0) if bent and shifted else (1.0,)
 
 
 def _too_thick(way: Sequence[Bore], part: Stiff, tight: Bore, clearance_m: float) -> Passage:
@@ -237,14 +245,19 @@ def _too_thick(way: Sequence[Bore], part: Stiff, tight: Bore, clearance_m: float
 
 
 def _verdict(
-    part: Stiff, room_m: float, tight: Contacts, name: str, most_force_n: float | None
+    part: Stiff,
+    room_m: float,
+    tight: Contacts,
+    bore: Bore,
+    clearance_m: float,
+    most_force_n: float | None,
 ) -> Passage:
     depth_m = tight.middle_m
-    place = f"{name}, {depth_m:.2f} m down"
+    place = f"{bore.name}, {depth_m:.2f} m down"
 
     def answer(verdict: Verdict, words: str, *bent: float) -> Passage:
         force_n, moment_nm = bent if bent else (None, None)
-        return Passage(part.name, verdict, name, depth_m, room_m, force_n, moment_nm, words)
+        return Passage(part.name, verdict, bore.name, depth_m, room_m, force_n, moment_nm, words)
 
     if room_m >= -_TOUCH_M:
         return answer("passes", f"passes straight, {room_m * 1e3:.2f} mm to spare at {place}")
@@ -252,16 +265,33 @@ def _verdict(
     if part.ei_nm2 is None:
         return answer("not checked", f"{bend}: not checked: needs EI of the part")
     a, b = tight.middle_m - tight.first_m, tight.last_m - tight.middle_m
-    if min(a, b) <= _TOUCH_M:
-        return answer("does not pass", f"a step in the bore at {place} stops it")
-    force_n = 3 * part.ei_nm2 * (a + b) * -room_m / (a * b) ** 2
+    clear_m = bore.bore_m - part.od_m - clearance_m
+    if min(a, b) <= _TOUCH_M or (tight.even and clear_m <= _TOUCH_M):
+        return answer("does not pass", f"{bend}, where no room is left to bend in")
+    rod, about = _bent(part.ei_nm2, -room_m, tight, max(clear_m, _TOUCH_M))
+    words = f"{bend}, with {about}{rod.force_n:.0f} N"
+    words += f", {rod.lies_m:.2f} m of it on the bend" if rod.lies_m else ""
+    bent = rod.force_n, rod.moment_nm
+    if most_force_n is None:
+        need = "not checked: needs most_force_n, the side force it may take"
+        return answer("not checked", f"{words}: {need}", *bent)
+    if rod.force_n > most_force_n:
+        return answer("does not pass", f"{words}, more than {most_force_n:.0f} N", *bent)
+    return answer("passes bent", words, *bent)
+
+
+def _bent(ei_nm2: float, bend_m: float, tight: Contacts, clear_m: float) -> tuple[BentRod, str]:
+    """Force and moment of a part that must bend so far, and a word where they are not exact."""
+    a, b = tight.middle_m - tight.first_m, tight.last_m - tight.middle_m
+    even = bent_rod(ei_nm2, a + b, clear_m, tight.bend_rad_m)
+    if tight.even:
+        return even, ""
+    force_n = 3 * ei_nm2 * (a + b) * bend_m / (a * b) ** 2
     moment_nm = force_n * a * b / (a + b)
-    words = f"{bend}, with {force_n:.0f} N"
-    if most_force_n is not None and force_n > most_force_n:
-        words += f", more than {most_force_n:.0f} N"
-        return answer("does not pass", words, force_n, moment_nm)
-    words += "; no limit is given for that force" if most_force_n is None else ""
-    return answer("passes bent", words, force_n, moment_nm)
+    if not tight.bend_rad_m or moment_nm <= ei_nm2 * tight.bend_rad_m:
+        return BentRod(force_n, moment_nm, 0.0), ""
+    most = BentRod(max(force_n, even.force_n), max(moment_nm, even.moment_nm), even.lies_m)
+    return most, "about "
 
 
 def longest_stiff(
@@ -299,7 +329,9 @@ def tool_table(
     """Diameter and longest stiff length for each diameter asked for, ``most_m`` at most [m]."""
     require(len(way) > 0, "way", "give at least one piece of the way")
     not_negative("clearance_m", clearance_m)
-    walls = _both(way, not_negative("curvature_rad_m", curvature_rad_m))
+    stretches, sides = _both(way, not_negative("curvature_rad_m", curvature_rad_m))
     asked = [positive("od_m", od_m) + clearance_m for od_m in ods_m]
-    longest = [min(longest_through(one, wide_m, most_m) for one in walls) for wide_m in asked]
+    longest = [
+        min(longest_through(stretches, side, wide_m, most_m) for side in sides) for wide_m in asked
+    ]
     return tuple(zip(ods_m, longest, strict=True))
