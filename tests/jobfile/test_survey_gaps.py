@@ -106,7 +106,5 @@ def test_gaps_are_the_long_steps_and_no_others(steps):
         depths.append(depths[-1] + step)
     found = list(gaps(depths))
     assert all(one.length_m > LONG_M for one in found)
-    assert len(found) == sum(
-        b - a > LONG_M + 1e-3 for a, b in pairwise(depths)
-    )
+    assert len(found) == sum(b - a > LONG_M + 1e-3 for a, b in pairwise(depths))
     assert bool(gaps_needed(found, "SI")) == bool(found)
