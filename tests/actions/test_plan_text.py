@@ -168,7 +168,7 @@ def test_a_topic_tells_its_verdict_what_is_nearest_and_what_is_open() -> None:
     )
     text = " ".join(text_of(findings=(bend, open_)).split())
     assert (
-        "Way down: every limit that was checked is kept, 90 % used at most. Nearest: Bent by 9 of"
+        "Way down: every limit that was checked is kept, 90.0 % used at most. Nearest: Bent by 9 of"
         " 10. 1 NOT CHECKED, first: all: needs a and 1 more."
     ) in text
     over = bend.model_copy(update={"status": "exceeds", "utilisation": 1.2})
