@@ -44,7 +44,9 @@ def test_single_bends_let_more_through_than_the_sharpest_all_along():
     single = tool_passages(job, assembly, bends).table
     all_along = tool_passages(job, assembly, max(bends.values())).table
     for one, other in zip(single, all_along, strict=True):
-        assert other.length_m <= one.length_m + 1e-9 <= one.hole_m + 2e-9
+        # Lengths are told short, by 0.03 % at most.
+        assert other.length_m <= one.length_m * (1 + 3e-4) + 1e-9
+        assert one.length_m <= one.hole_m * (1 + 3e-4) + 1e-9
     assert any(one.length_m > other.length_m for one, other in zip(single, all_along, strict=True))
 
 

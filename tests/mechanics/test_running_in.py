@@ -351,7 +351,7 @@ def test_at_rest_is_what_hangs_there(run):
 @pytest.mark.parametrize(
     ("change", "word"),
     [
-        (lambda job: with_section(job, "setting", ytool_top_md_m=2719.0), "survey and casing"),
+        (lambda job: with_section(job, "setting", ytool_top_md_m=2719.0), "a survey down to"),
         (lambda job: with_section(job, "setting", ytool_top_md_m=10.0), "planned depth"),
         (lambda job: with_section(job, "fluids", fluid_level_md_m=None), "fluid level"),
     ],
