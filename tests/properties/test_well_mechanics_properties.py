@@ -50,7 +50,7 @@ def test_setting_depth_does_not_care_for_north(stations, length_m, share, turn):
     assert one.dogleg_rad_m <= one.running_rad_m
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(
     st.lists(
         st.tuples(st.floats(0.3, 3.0), st.floats(0.05, 0.09), st.floats(-0.03, 0.03)),

@@ -82,9 +82,9 @@ class BeamOutputs(Outputs):
     """How it lies."""
 
     state: str = Field(
-        description="ok; leans: unstable before any wall helps, held by the wall, the worse of its"
-        " shapes before and after a kick; does not fit: no room, or a push above 200 kN at one"
-        " place; buckled: the wall holds no shape; not found"
+        description="ok; leans: unstable even with its clamps closed, held by the wall, the worse"
+        " of its shapes before and after a kick; does not fit: no room, or a push above 200 kN at"
+        " one place; buckled: unstable, and no shape was found that the wall holds; not found"
     )
     where: str | None = Field(None, description="of one that does not fit: the part too deep")
     touching: tuple[PushOutputs, ...] | None = Field(None, description="what touches")

@@ -327,7 +327,8 @@ CALCULATORS = (
     Calculator(
         name="setting-depth",
         summary="depths for an assembly, ranked by dogleg along it, with each reason to refuse",
-        formula="dogleg of every survey interval that overlaps; E kappa OD/2; kappa L^2/8",
+        formula="dogleg of every survey interval that overlaps; E kappa OD/2;"
+        " R - sqrt(R^2 - L^2/4)",
         source="minimum curvature; limits are the user's own",
         inputs=DepthInputs,
         outputs=DepthsOutputs,

@@ -153,8 +153,11 @@ def judge_drag(context: Context, run: RunIn) -> Verdict:
         " load",
         assumptions=(_SLIDING, _AMONG),
     )
-    # The tubing may well push it down: the hook load answers for the whole string.
-    return replace(verdict, status="near limit") if verdict.status == "exceeds" else verdict
+    if verdict.status != "exceeds":
+        return verdict
+    # The tubing may well push it down: the hook load answers for the whole string, and its own
+    # weight is no limit that is used by more than all of it.
+    return replace(verdict, status="near limit", limit=None, utilisation=None)
 
 
 def _pushed(context: Context, push_n: float) -> str:

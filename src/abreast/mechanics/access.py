@@ -12,10 +12,10 @@ from abreast.formulas.survey import Position, position_at
 from abreast.mechanics.bypass_way import BypassWay, WayPiece
 from abreast.mechanics.run_string import running_hole, survey_stations
 from abreast.mechanics.way_pieces import PIPE
-from abreast.model import Assembly, CasingString, Job, Quantity, convert_depth_m
+from abreast.model import CasingString, Job, Quantity, convert_depth_m
 from abreast.spaceout.assemble import YTOOL_ID
 
-__all__ = ["Access", "Mark", "Met", "access", "depths_from_every_zero"]
+__all__ = ["Access", "Mark", "Met", "access"]
 
 Mark = Literal["", "flapper", "plug", "profile", "no-go", "bend", "to fit"]
 Found = TypeVar("Found")
@@ -243,31 +243,3 @@ def _steepest(hole: Sequence[Position], way: BypassWay) -> tuple[float, float] |
 
 
 # --- the smallest bore -----------------------------------------------------------------------
-
-
-def depths_from_every_zero(
-    job: Job, assembly: Assembly, top_md_m: float, bottom_md_m: float
-) -> tuple[tuple[str, float, float], ...]:
-    """Two depths from every named zero of the job, that of the string first [m].
-
-    Parameters
-    ----------
-    job : Job
-        Its datums.
-    assembly : Assembly
-        Whose datum the depths have.
-    top_md_m, bottom_md_m : float
-        The depths [m].
-    """
-    zeros = [one.id for one in job.datums if one.elevation_m.is_given]
-    if assembly.datum not in zeros:
-        return ((assembly.datum, top_md_m, bottom_md_m),)
-    zeros.sort(key=lambda zero: zero != assembly.datum)
-    return tuple(
-        (
-            zero,
-            convert_depth_m(job, top_md_m, assembly.datum, zero),
-            convert_depth_m(job, bottom_md_m, assembly.datum, zero),
-        )
-        for zero in zeros
-    )

@@ -19,7 +19,14 @@ from abreast.model import (
 )
 from abreast.spaceout.assemble import BASE_ID, GUIDE_ID, UNION_ID, YTOOL_ID
 
-__all__ = ["PathBore", "Smallest", "depth_at", "path_bores", "smallest_on_path"]
+__all__ = [
+    "PathBore",
+    "Smallest",
+    "depth_at",
+    "depths_from_every_zero",
+    "path_bores",
+    "smallest_on_path",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,15 +110,32 @@ def _depths(job: Job, assembly: Assembly, place: PathBore) -> tuple[tuple[str, f
     top_m, bottom_m = depth_at(assembly, place.top_m), depth_at(assembly, place.bottom_m)
     if top_m is None or bottom_m is None:
         return ()
+    return depths_from_every_zero(job, assembly, top_m, bottom_m)
+
+
+def depths_from_every_zero(
+    job: Job, assembly: Assembly, top_md_m: float, bottom_md_m: float
+) -> tuple[tuple[str, float, float], ...]:
+    """Two depths from every named zero of the job, that of the string first [m].
+
+    Parameters
+    ----------
+    job : Job
+        Its datums.
+    assembly : Assembly
+        Whose datum the depths have.
+    top_md_m, bottom_md_m : float
+        The depths [m].
+    """
     zeros = [one.id for one in job.datums if one.elevation_m.is_given]
     if assembly.datum not in zeros:
-        return ((assembly.datum, top_m, bottom_m),)
+        return ((assembly.datum, top_md_m, bottom_md_m),)
     zeros.sort(key=lambda zero: zero != assembly.datum)
     return tuple(
         (
             zero,
-            convert_depth_m(job, top_m, assembly.datum, zero),
-            convert_depth_m(job, bottom_m, assembly.datum, zero),
+            convert_depth_m(job, top_md_m, assembly.datum, zero),
+            convert_depth_m(job, bottom_md_m, assembly.datum, zero),
         )
         for zero in zeros
     )

@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from abreast.errors import AbreastError, MissingInputError
-from abreast.mechanics.access import Access, access, depths_from_every_zero
-from abreast.mechanics.bores import Smallest, smallest_on_path
+from abreast.mechanics.access import Access, access
+from abreast.mechanics.bores import Smallest, depths_from_every_zero, smallest_on_path
 from abreast.mechanics.bypass_plug import PlugForce, plug_forces
 from abreast.mechanics.bypass_way import BypassWay, bypass_way
 from abreast.mechanics.tool_passage import Passage, tool_passes, tool_table

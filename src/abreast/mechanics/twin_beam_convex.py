@@ -49,9 +49,12 @@ def convex(true: System, fields: Fields, lock: Lock | None) -> tuple[Array, Bool
     matrix = true.matrix.copy()
     waiting = np.ones(len(matrix), dtype=bool)
     for spring_n_m in _SPRINGS_N_M if _has_play(true.mesh) else ():
-        waiting &= ~_take(matrix, _sprung(true, spring_n_m), waiting)
+        if np.any(waiting):
+            waiting &= ~_take(matrix, _sprung(true, spring_n_m), waiting)
     held = ~waiting
     for share in _SHARES:
+        if not np.any(waiting):
+            break
         tension = np.where(fields.tension_n < 0, share * fields.tension_n, fields.tension_n)
         less = system(true.mesh, replace(fields, tension_n=tension), lock)
         waiting &= ~_take(matrix, less, waiting, sure=share == 0.0)

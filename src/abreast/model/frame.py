@@ -1,6 +1,6 @@
 """Heights and depths: the one place where a zero is changed for another.
 
-Height z is positive up. Its zero is the ESP's seating shoulder at seat height 0
+Height z is positive up. Its zero is the ESP's seating shoulder as it is set
 (bottom-supported) or the motor base (top-hung), and it moves with the ESP: a
 seat height or stick-down ``a`` lowers the bypass by ``a``. Measured depth is
 positive down from a named datum.
