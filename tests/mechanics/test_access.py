@@ -20,7 +20,7 @@ from tests.checks.twins import (
     with_section,
 )
 
-from abreast.mechanics.access import access, depths_from_every_zero
+from abreast.mechanics.access import access
 from abreast.mechanics.access_words import (
     bore_words,
     mark_words,
@@ -28,7 +28,7 @@ from abreast.mechanics.access_words import (
     valve_words,
     way_facts,
 )
-from abreast.mechanics.bores import path_bores
+from abreast.mechanics.bores import depths_from_every_zero, path_bores
 from abreast.mechanics.bypass_tools import tool_passages
 from abreast.mechanics.bypass_way import bypass_way
 from abreast.spaceout.assemble import assemble
